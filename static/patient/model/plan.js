@@ -1,0 +1,53 @@
+// What is due on a day. Shared cases: fixtures/rules/plan.json, bout_done.json.
+import { addHours, weekday } from "./day.js";
+
+// The highest-numbered revision in effect on that day, or null.
+export function effectiveRevision(program, day) {
+  const inEffect = program.revisions.filter(
+    ({ effective_from }) => effective_from && effective_from <= day);
+  return inEffect.sort((a, b) => b.number - a.number)[0] ?? null;
+}
+
+export function pauseOn(program, day) {
+  return program.pauses.find(({ first_day, last_day }) =>
+    first_day <= day && (last_day === null || day <= last_day)) ?? null;
+}
+
+function hasEnded(program, day) {
+  return program.state === "ended" && program.ended_on !== null && day > program.ended_on;
+}
+
+// Bouts the revision asks for on that day, pauses left aside.
+export function prescribedBouts(program, day) {
+  const revision = effectiveRevision(program, day);
+  if (!revision || hasEnded(program, day)) return 0;
+  return revision.weekdays.includes(weekday(day)) ? revision.bouts_per_day : 0;
+}
+
+export function dueBouts(program, day) {
+  return pauseOn(program, day) ? 0 : prescribedBouts(program, day);
+}
+
+// Done from 80 % of the prescribed contractions on, in whole numbers.
+export function boutIsDone(contractions, prescribed) {
+  return contractions * 10 >= prescribed * 8;
+}
+
+// The next bout of a day. `bouts` are the day's bouts and `lastEnd` the wall
+// time of the last one, of any day, because the gap may cross midnight.
+export function nextBout({ program, day, bouts, lastEnd = null }) {
+  const due = dueBouts(program, day);
+  const revision = effectiveRevision(program, day);
+  const counted = Math.min(bouts.length, due);
+  if (!revision || counted >= due) return { due, counted, ordinal: null, not_before: null };
+  const gap = revision.minimum_gap_h;
+  const notBefore = lastEnd && gap ? addHours(lastEnd, gap) : null;
+  return { due, counted, ordinal: counted + 1, not_before: notBefore };
+}
+
+// The newest revision that waits for its first day; "your program changes".
+export function comingRevision(program, day) {
+  const coming = program.revisions.filter(
+    ({ effective_from, first_day }) => (effective_from ?? first_day) > day);
+  return coming.sort((a, b) => b.number - a.number)[0] ?? null;
+}

@@ -1,0 +1,126 @@
+// The entries of this phone: saved, offered, confirmed or held; never edited
+// and never taken out to be sent.
+import { clockChanged, entryFields, freeze } from "../model/entry.js";
+import { sha256, uuidv7 } from "../model/uuid.js";
+
+const TRIES = 8;
+
+function row({ fields, number, body, sha, savedMs }) {
+  const { id, kind, for_date, episode_id, phone_id } = fields;
+  return {
+    id, number, kind, for_date, episode_id, phone_id, body, sha256: sha,
+    state: "stored", saved_ms: savedMs, offered_ms: null, receipt: null,
+  };
+}
+
+export class Entries {
+  #queue;
+  #rescue;
+  #meta;
+  #clock;
+  #random;
+
+  constructor({ queue, rescue, meta, clock, random }) {
+    this.#queue = queue;
+    this.#rescue = rescue;
+    this.#meta = meta;
+    this.#clock = clock;
+    this.#random = random;
+  }
+
+  // Resolves to {saved, where, fields} and never throws: a form needs an
+  // answer. `id` is made once per form, so a second try is the same entry.
+  async save({ id, kind, payload, place, draftKey = null }) {
+    const reading = this.#clock.reading();
+    reading.clock_changed = clockChanged(await this.#mark(), reading);
+    const fields = entryFields({ id, kind, payload, reading, place });
+    try {
+      await this.#store(fields, reading, draftKey);
+      return { saved: true, where: "queue", fields };
+    } catch (error) {
+      return this.#toRescue(fields, reading, error);
+    }
+  }
+
+  newId() {
+    return uuidv7(this.#clock.now(), this.#random(10));
+  }
+
+  #mark() {
+    return this.#meta.get("clock_mark").catch(() => null);
+  }
+
+  // The hash needs the number and cannot be made inside a transaction. So the
+  // number is read, the entry hashed, and the write happens only if the number
+  // is still free; another tab's save makes us try again.
+  async #store(fields, reading, draftKey) {
+    for (let tries = 0; tries < TRIES; tries += 1) {
+      const number = (await this.#meta.get("number", 0)) + 1;
+      const body = freeze(fields, number);
+      const made = row({ fields, number, body, sha: await sha256(body), savedMs: reading.now_ms });
+      if (await this.#put(made, reading, draftKey)) return;
+    }
+    throw new Error("the number never was free");
+  }
+
+  #put(made, reading, draftKey) {
+    return this.#queue.write(["entries", "drafts", "meta"], ({ entries, drafts, meta }, done) => {
+      const asked = meta.get("number");
+      const known = entries.get(made.id);
+      known.onsuccess = () => {
+        // A save whose answer came too late is already here: nothing to do.
+        if (known.result) return done(true);
+        if ((asked.result?.value ?? 0) !== made.number - 1) return done(false);
+        entries.put(made);
+        meta.put({ key: "number", value: made.number });
+        meta.put({ key: "clock_mark", value: reading });
+        if (draftKey) drafts.delete(draftKey);
+        return done(true);
+      };
+    });
+  }
+
+  // The queue does not answer: keep the entry, unnumbered, in a second place.
+  async #toRescue(fields, reading, cause) {
+    try {
+      await this.#rescue.write(["entries"], ({ entries }, done) => {
+        entries.put({ id: fields.id, fields, reading });
+        done();
+      });
+      return { saved: true, where: "rescue", fields };
+    } catch {
+      return { saved: false, code: cause.code ?? "failed", fields };
+    }
+  }
+
+  // Numbers what the rescue holds, oldest first; the id tells what is here.
+  async mergeRescued() {
+    const rows = await this.#rescue.all("entries");
+    rows.sort((a, b) => a.reading.now_ms - b.reading.now_ms);
+    for (const { id, fields, reading } of rows) {
+      await this.#store(fields, reading, null);
+      await this.#rescue.write(["entries"], ({ entries }, done) => {
+        entries.delete(id);
+        done();
+      });
+    }
+    return rows.length;
+  }
+
+  rescued() {
+    return this.#rescue.all("entries").catch(() => []);
+  }
+
+  all() {
+    return this.#queue.all("entries");
+  }
+
+  get(id) {
+    return this.#queue.get("entries", id);
+  }
+
+  since(day) {
+    return this.#queue.read("entries", (store) =>
+      store.index("for_date").getAll(IDBKeyRange.lowerBound(day)));
+  }
+}

@@ -1,0 +1,56 @@
+// A database that is opened when needed and opened anew once it was closed
+// under us (sleep, another tab's upgrade, a lost database process).
+import { open, read, transact } from "./db.js";
+
+export class Link {
+  #factory;
+  #timer;
+  #plan;
+  #opening = null;
+
+  constructor({ factory, timer, plan }) {
+    this.#factory = factory;
+    this.#timer = timer;
+    this.#plan = { ...plan, onGone: () => { this.#opening = null; } };
+  }
+
+  #db() {
+    this.#opening ??= open(this.#factory, this.#timer, this.#plan).catch((error) => {
+      this.#opening = null;
+      throw error;
+    });
+    return this.#opening;
+  }
+
+  async #again(act) {
+    try {
+      return await act(await this.#db());
+    } catch (error) {
+      if (error.code !== "closed") throw error;
+      this.#opening = null;
+      return act(await this.#db());
+    }
+  }
+
+  write(names, work) {
+    return this.#again((db) => transact(db, this.#timer, names, "readwrite", work));
+  }
+
+  read(name, ask) {
+    return this.#again((db) => read(db, this.#timer, name, ask));
+  }
+
+  all(name) {
+    return this.read(name, (store) => store.getAll());
+  }
+
+  get(name, key) {
+    return this.read(name, (store) => store.get(key));
+  }
+
+  async close() {
+    const opening = this.#opening;
+    this.#opening = null;
+    (await opening?.catch(() => null))?.close();
+  }
+}

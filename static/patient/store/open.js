@@ -1,0 +1,26 @@
+// The phone's whole store, with everything it needs from outside given in.
+import { Drafts } from "./drafts.js";
+import { Entries } from "./entries.js";
+import { Link } from "./link.js";
+import { Meta } from "./meta.js";
+import { Outbox } from "./outbox.js";
+import { QUEUE, RECORD, RESCUE } from "./plans.js";
+import { RecordStore } from "./record.js";
+
+// `factory` is indexedDB, `timer` {set, clear}, `clock` {now, reading} and
+// `random(n)` gives n random bytes.
+export function openStore({ factory, timer, clock, random }) {
+  const link = (plan) => new Link({ factory, timer, plan });
+  const queue = link(QUEUE);
+  const rescue = link(RESCUE);
+  const record = link(RECORD);
+  const meta = new Meta(queue);
+  return {
+    meta,
+    drafts: new Drafts({ queue, timer, clock }),
+    entries: new Entries({ queue, rescue, meta, clock, random }),
+    outbox: new Outbox({ queue, clock }),
+    record: new RecordStore(record),
+    close: () => Promise.all([queue.close(), rescue.close(), record.close()]),
+  };
+}

@@ -1,0 +1,130 @@
+// What the clinic has not confirmed. Read, send, mark: a row changes its state
+// after the receipt and is never taken out to be sent.
+
+const WAITING = ["stored", "offered"];
+const KEEP_DAYS = 400;
+const DAY_MS = 86_400_000;
+
+// Stop reports first; then what was tried least; then in the order of saving.
+const firstOut = (a, b) =>
+  (b.kind === "stop_report") - (a.kind === "stop_report") || a.number - b.number;
+
+function eachIn(store, states, visit, end) {
+  let open = states.length;
+  for (const state of states) {
+    const walk = store.index("state").openCursor(state);
+    walk.onsuccess = () => {
+      const cursor = walk.result;
+      if (cursor) {
+        visit(cursor);
+        cursor.continue();
+      } else if ((open -= 1) === 0) end();
+    };
+  }
+}
+
+export class Outbox {
+  #queue;
+  #clock;
+
+  constructor({ queue, clock }) {
+    this.#queue = queue;
+    this.#clock = clock;
+  }
+
+  // One picture of the queue: what waits, the highest number and the moment it
+  // was true. The claim is made from this, so nothing saved later is claimed.
+  waiting() {
+    const at_ms = this.#clock.now();
+    return this.#queue.write(["entries", "meta"], ({ entries, meta }, done) => {
+      const rows = [];
+      const number = meta.get("number");
+      eachIn(entries, WAITING, (cursor) => rows.push(cursor.value), () =>
+        done({ rows: rows.sort(firstOut), high: number.result?.value ?? 0, at_ms }));
+    });
+  }
+
+  count() {
+    return this.#queue.write(["entries"], ({ entries }, done) => {
+      const counts = WAITING.map((state) => entries.index("state").count(state));
+      counts.at(-1).onsuccess = () => done(counts.reduce((sum, { result }) => sum + result, 0));
+    });
+  }
+
+  #change(ids, next) {
+    return this.#queue.write(["entries"], ({ entries }, done) => {
+      let open = ids.length;
+      if (open === 0) done();
+      for (const id of ids) {
+        const asked = entries.get(id);
+        asked.onsuccess = () => {
+          const changed = asked.result ? next(asked.result) : null;
+          if (changed) entries.put(changed);
+          if ((open -= 1) === 0) done();
+        };
+      }
+    });
+  }
+
+  offered(ids) {
+    const offered_ms = this.#clock.now();
+    return this.#change(ids, (row) =>
+      row.state === "stored" ? { ...row, state: "offered", offered_ms } : null);
+  }
+
+  // `receipts` have been matched by net/receipts.js before they come here.
+  confirm(receipts) {
+    const at_ms = this.#clock.now();
+    const byId = new Map(receipts.map((receipt) => [receipt.id, receipt]));
+    return this.#change([...byId.keys()], (row) => {
+      const receipt = { ...byId.get(row.id), at_ms };
+      return { ...row, state: receipt.outcome === "held" ? "held" : "confirmed", receipt };
+    });
+  }
+
+  // The clinic looked at a held entry and could use it after all, or the other
+  // way round.
+  settle(id, state, reason) {
+    return this.#change([id], (row) =>
+      WAITING.includes(row.state)
+        ? null
+        : { ...row, state: state === "held" ? "held" : "confirmed", clinic_state: state, reason });
+  }
+
+  // The clinic's log was restored or lost rows: offer again what it had said
+  // it has. `missing(row)` tells which.
+  offerAgain(missing) {
+    return this.#queue.write(["entries"], ({ entries }, done) => {
+      let count = 0;
+      eachIn(entries, ["confirmed", "held"], (cursor) => {
+        if (!missing(cursor.value)) return;
+        count += 1;
+        cursor.update({ ...cursor.value, state: "stored" });
+      }, () => done(count));
+    });
+  }
+
+  // The highest number the clinic has confirmed for this phone.
+  confirmedHigh(phoneId) {
+    return this.#queue.write(["entries"], ({ entries }, done) => {
+      let high = 0;
+      eachIn(entries, ["confirmed", "held"], ({ value }) => {
+        if (value.phone_id === phoneId) high = Math.max(high, value.number);
+      }, () => done(high));
+    });
+  }
+
+  // Confirmed entries older than 400 days; unsent ones stay for ever.
+  prune(serverHigh) {
+    const before = this.#clock.now() - KEEP_DAYS * DAY_MS;
+    return this.#queue.write(["entries"], ({ entries }, done) => {
+      let count = 0;
+      eachIn(entries, ["confirmed"], (cursor) => {
+        const { saved_ms, number } = cursor.value;
+        if (saved_ms >= before || number > serverHigh) return;
+        count += 1;
+        cursor.delete();
+      }, () => done(count));
+    });
+  }
+}

@@ -1,0 +1,35 @@
+// The three databases. The queue is small and its version never rises, so no
+// upgrade can ever stand between a patient and a saved entry. What can be
+// fetched again lives in the record; the rescue takes entries while the queue
+// does not answer.
+
+export const QUEUE = Object.freeze({
+  name: "boutwise-queue",
+  version: 1,
+  upgrade(db) {
+    const entries = db.createObjectStore("entries", { keyPath: "id" });
+    entries.createIndex("state", "state");
+    entries.createIndex("for_date", "for_date");
+    db.createObjectStore("drafts", { keyPath: "key" });
+    db.createObjectStore("meta", { keyPath: "key" });
+  },
+});
+
+export const RECORD = Object.freeze({
+  name: "boutwise-record",
+  version: 1,
+  upgrade(db) {
+    for (const name of ["program", "hold", "lift", "entry", "entry_state"]) {
+      db.createObjectStore(name, { keyPath: "id" });
+    }
+    db.createObjectStore("single", { keyPath: "key" });
+  },
+});
+
+export const RESCUE = Object.freeze({
+  name: "boutwise-queue-rescue",
+  version: 1,
+  upgrade(db) {
+    db.createObjectStore("entries", { keyPath: "id" });
+  },
+});

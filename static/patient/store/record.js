@@ -1,0 +1,57 @@
+// What the clinic told this phone: program, holds, lifts, texts, entries of
+// other phones. Rows and cursor change in one transaction, so an interrupted
+// pull goes on exactly where it stopped.
+
+const ROWS = ["program", "hold", "lift", "entry", "entry_state"];
+
+function put(stores, change) {
+  const { type } = change;
+  if (type === "texts") return stores.single.put({ key: "texts", value: change.texts });
+  if (type === "entry_state") return stores.entry_state.put(change);
+  if (type === "entry") return stores.entry.put({ ...change.entry, id: JSON.parse(change.entry.body).id, version: change.version });
+  // An unknown kind of change is for a newer app: left out, never an error.
+  return ROWS.includes(type) ? stores[type].put(change[type]) : null;
+}
+
+export class RecordStore {
+  #record;
+
+  constructor(record) {
+    this.#record = record;
+  }
+
+  // `fresh` replaces everything: the clinic's log has another identity.
+  apply({ changes, cursor, fresh = false }) {
+    return this.#record.write([...ROWS, "single"], (stores, done) => {
+      if (fresh) for (const name of [...ROWS, "single"]) stores[name].clear();
+      for (const change of changes) put(stores, change);
+      stores.single.put({ key: "cursor", value: cursor });
+      done();
+    });
+  }
+
+  async cursor() {
+    return (await this.#record.get("single", "cursor"))?.value ?? "";
+  }
+
+  async texts() {
+    return (await this.#record.get("single", "texts"))?.value ?? null;
+  }
+
+  programs() {
+    return this.#record.all("program");
+  }
+
+  async safety() {
+    return { placed: await this.#record.all("hold"), lifts: await this.#record.all("lift") };
+  }
+
+  entries() {
+    return this.#record.all("entry");
+  }
+
+  async revisionIds() {
+    const programs = await this.programs();
+    return programs.flatMap(({ revisions }) => revisions.map(({ id }) => id));
+  }
+}
