@@ -5,7 +5,7 @@ a clinic keeps its own families in its own table.
 """
 
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 from types import MappingProxyType
@@ -34,6 +34,67 @@ class Range:
     source: Source
     mark: str
     means: str = ""
+
+
+@dataclass(frozen=True)
+class GeneralRange(Range):
+    """A range that holds for every family, or for the pathways it names.
+
+    `below` and `above` say what it means to lie outside.
+    """
+
+    code: str = ""
+    pathways: tuple[str, ...] = ()
+    below: str = ""
+    above: str = ""
+
+
+@dataclass(frozen=True)
+class Limit:
+    """A bound on one quantity and what crossing it means."""
+
+    code: str
+    quantity: str
+    value: float
+    unit: str
+    level: str
+    source: Source
+    mark: str
+    means: str
+
+
+@dataclass(frozen=True)
+class Method:
+    """How a strength test was done, and the smallest change beyond its error. [%]"""
+
+    code: str
+    name: str
+    mdc_pct: float
+    low: float
+    high: float
+    aliases: tuple[str, ...]
+    source: Source
+    mark: str
+    means: str
+
+
+@dataclass(frozen=True)
+class Condition:
+    """One question of the screening for stimulation at the thigh.
+
+    override  none, named_reason or specialist_opinion: what it takes to go on
+              in spite of a contraindication
+    """
+
+    code: str
+    name: str
+    question: str
+    grade: str
+    override: str
+    action: str
+    source: Source
+    mark: str
+    disagreement: str
 
 
 @dataclass(frozen=True)
@@ -99,6 +160,38 @@ def family(code: str) -> Family:
     raise KeyError(code)
 
 
+@cache
+def general_ranges() -> tuple[GeneralRange, ...]:
+    """What guidelines, reviews and common practice say, whatever the family."""
+    return tuple(_record(GeneralRange, row) for row in load("ranges.json")["ranges"])
+
+
+@cache
+def limits() -> MappingProxyType:
+    """Limits of dose, strength and course by code."""
+    rows = [_record(Limit, row) for row in load("limits.json")["limits"]]
+    return MappingProxyType({row.code: row for row in rows})
+
+
+@cache
+def methods() -> tuple[Method, ...]:
+    """The ways of testing strength whose error somebody printed."""
+    return tuple(_record(Method, row) for row in load("methods.json")["methods"])
+
+
+def method(name: str) -> Method | None:
+    """The method of that code or alias; None when its error is not known."""
+    key = name.strip().lower().replace("-", "_").replace(" ", "_")
+    return next((m for m in methods() if key in (m.code, *m.aliases)), None)
+
+
+@cache
+def screening_conditions() -> tuple[Condition, ...]:
+    """Contraindications and precautions for the thigh, in the order to ask."""
+    rows = load("screening.json")["conditions"]
+    return tuple(_record(Condition, row) for row in rows)
+
+
 def load(name: str) -> dict:
     """One guidance file, parsed and checked. ValueError says what is wrong in it."""
     document = json.loads((FOLDER / name).read_text(encoding="utf-8"))
@@ -108,24 +201,19 @@ def load(name: str) -> dict:
 
 @cache
 def _families(name: str) -> tuple[Family, ...]:
-    return tuple(_family(row) for row in load(name)["families"])
+    return tuple(family_from(row) for row in load(name)["families"])
 
 
-def _family(row: dict) -> Family:
-    return Family(
-        **{
-            **row,
-            "pathways": tuple(row["pathways"]),
-            "procedures": tuple(row["procedures"]),
-            "source": Source(**row["source"]),
-            "marks": MappingProxyType(row["marks"]),
-            "ranges": tuple(range_from(item) for item in row["ranges"]),
-            "disagreements": tuple(row["disagreements"]),
-        }
-    )
+def family_from(row: dict) -> Family:
+    """A `Family` from its JSON form, ours or a clinic's own."""
+    ranges = tuple(_record(Range, item) for item in row["ranges"])
+    plain = {**row, "ranges": [], "marks": MappingProxyType(row["marks"])}
+    return replace(_record(Family, plain), ranges=ranges)
 
 
-def range_from(row: dict) -> Range:
-    """A `Range` from its JSON form; fields that are not its own are left out."""
-    names = ("figure", "low", "high", "unit", "mark", "means")
-    return Range(source=Source(**row["source"]), **{name: row[name] for name in names})
+def _record(kind: type, row: dict) -> object:
+    fields = {
+        name: tuple(value) if isinstance(value, list) else value
+        for name, value in row.items()
+    }
+    return kind(**{**fields, "source": Source(**row["source"])})

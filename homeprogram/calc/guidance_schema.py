@@ -57,7 +57,13 @@ FAMILY = {
     "disagreements": [TEXT],
     "notes": TEXT,
 }
-GENERAL_RANGE = {**RANGE, "code": TEXT, "below": TEXT, "above": TEXT}
+GENERAL_RANGE = {
+    **RANGE,
+    "code": TEXT,
+    "pathways": [TEXT],
+    "below": TEXT,
+    "above": TEXT,
+}
 LIMIT = {
     "code": TEXT,
     "quantity": TEXT,
@@ -79,11 +85,23 @@ CONDITION = {
     "mark": MARKS,
     "disagreement": TEXT,
 }
+METHOD = {
+    "code": TEXT,
+    "name": TEXT,
+    "mdc_pct": NUMBER,
+    "low": NUMBER,
+    "high": NUMBER,
+    "aliases": [TEXT],
+    "source": SOURCE,
+    "mark": MARKS,
+    "means": TEXT,
+}
 FILES = {
     "families.json": {"schema": NUMBER, "families": [FAMILY]},
     "references.json": {"schema": NUMBER, "families": [FAMILY]},
     "ranges.json": {"schema": NUMBER, "ranges": [GENERAL_RANGE]},
     "limits.json": {"schema": NUMBER, "limits": [LIMIT]},
+    "methods.json": {"schema": NUMBER, "methods": [METHOD]},
     "screening.json": {"schema": NUMBER, "conditions": [CONDITION]},
 }
 
@@ -98,10 +116,14 @@ def check(name: str, document: dict) -> None:
         _check_family(row, f"{name}.{row['code']}")
     for row in document.get("limits", []):
         if row["mark"] == "memory" and row["level"] not in ("within", "notice"):
-            raise ValueError(f"{name}.{row['code']}: a limit from memory may only inform")
+            raise ValueError(
+                f"{name}.{row['code']}: a limit from memory may only inform"
+            )
     for row in document.get("conditions", []):
         if row["mark"] == "memory" and row["grade"] == "contraindication":
-            raise ValueError(f"{name}.{row['code']}: a condition from memory may only inform")
+            raise ValueError(
+                f"{name}.{row['code']}: a condition from memory may only inform"
+            )
 
 
 def _check(value: object, shape: object, place: str) -> None:
@@ -111,7 +133,9 @@ def _check(value: object, shape: object, place: str) -> None:
         _check_list(value, shape[0], place)
     elif all(isinstance(option, type) for option in shape):
         # bool is an int to Python, not to a clinician.
-        if not isinstance(value, shape) or (isinstance(value, bool) and bool not in shape):
+        if not isinstance(value, shape) or (
+            isinstance(value, bool) and bool not in shape
+        ):
             raise ValueError(f"{place}: {value!r} is of the wrong type")
     elif value not in shape:
         raise ValueError(f"{place}: {value!r} is none of {shape}")
@@ -145,4 +169,6 @@ def _check_family(row: dict, place: str) -> None:
         return
     missing = [f for f in FIGURES if row[f] is None and f not in LENGTHS]
     if missing or (row["contractions_per_bout"] is None) == (row["bout_min"] is None):
-        raise ValueError(f"{place}: a family states every figure, and one length: {missing}")
+        raise ValueError(
+            f"{place}: a family states every figure, and one length: {missing}"
+        )
