@@ -7,7 +7,7 @@ export const NOT_DONE = ["pain", "swelling", "skin", "ill", "stimulator", "pads"
 export const SWELLING = ["none", "some", "much"];
 export const MOMENTS = ["before", "after", "next_morning"];
 export const COLOURS = ["same", "slight", "marked"];
-export const MAX = Object.freeze({ note: 1000, text: 2000, reason: 300, minutes: 240, contractions: 999, intensity: 200 });
+export const MAX = Object.freeze({ note: 1000, text: 2000, reason: 300, minutes: 240, contractions: 600, mA: 200, level: 999 });
 
 const WALL_TIME = /^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}$/;
 const whole = (value, low, high) => Number.isInteger(value) && value >= low && value <= high;
@@ -17,7 +17,7 @@ const text = (value, high) => typeof value === "string" && value.trim() !== "" &
 const flags = ["raised", "itchy", "sore", "broken"];
 
 function sound({ channel, value, unit }) {
-  return whole(channel, 1, 8) && within(value, MAX.intensity) && ["mA", "level"].includes(unit);
+  return whole(channel, 1, 8) && ["mA", "level"].includes(unit) && within(value, MAX[unit]);
 }
 
 // The pattern is asked only where the colour differs.
@@ -33,7 +33,7 @@ const RULES = {
     minutes: (p) => within(p.minutes, MAX.minutes),
     contractions: (p) => whole(p.contractions, 0, MAX.contractions),
     intensity: (p) => Array.isArray(p.intensity) && p.intensity.length > 0 && p.intensity.every(sound),
-    exercises: (p) => Array.isArray(p.exercises) && p.exercises.every((code) => text(code, 60)),
+    exercises: (p) => Array.isArray(p.exercises) && p.exercises.every((code) => text(code, 40)),
     discomfort: (p) => scale(p.discomfort),
     knee_pain_before: (p) => scale(p.knee_pain_before),
     knee_pain_after: (p) => scale(p.knee_pain_after),
@@ -44,7 +44,7 @@ const RULES = {
     pads: (p) => Array.isArray(p.pads) && p.pads.length > 0 && p.pads.every(({ facts }) => answered(facts)),
   },
   not_done: {
-    ordinal: (p) => whole(p.ordinal, 1, 99),
+    ordinal: (p) => whole(p.ordinal, 1, 10),
     reason: (p) => NOT_DONE.includes(p.reason),
   },
   morning_check: {
@@ -68,6 +68,11 @@ const RULES = {
     reason: (p) => text(p.reason, MAX.reason),
   },
 };
+
+// Text as the clinic can store it: no NUL and no half of a surrogate pair.
+export function cleanText(typed) {
+  return typed.replace(/\0|[\uD800-\uDBFF](?![\uDC00-\uDFFF])|(?<![\uD800-\uDBFF])[\uDC00-\uDFFF]/g, "").trim();
+}
 
 export function faults(kind, payload) {
   return Object.entries(RULES[kind]).filter(([, holds]) => !holds(payload)).map(([field]) => field);

@@ -3,23 +3,16 @@
 // withdrawals never lift; only the clinic's lift does, by naming entries.
 // Shared cases: fixtures/rules/hold.json.
 import { stopsEverything } from "./routes.js";
-import { checkGrade } from "./skin.js";
+import { HOLDING_GRADE, checkGrade } from "./skin.js";
 
-function scopeOfStop(symptoms, episodeId) {
-  return stopsEverything(symptoms) || !episodeId ? "all" : "limb";
-}
+const scopeOf = (everything, episodeId) => (everything || !episodeId ? "all" : "limb");
 
-// Null, or {entry_id, scope, episode_id, kind}. A correction that makes things
-// worse raises a hold of its own: its payload tells by its shape what it is.
+// Null, or {entry_id, scope, episode_id, kind}. Corrections raise nothing; a
+// check that turns out worse is logged anew (ui/skin-screen.js).
 export function holdOf({ id, kind, episode_id, payload }) {
-  const facts = kind === "correction" ? payload.payload : payload;
-  if (["skin_check", "correction"].includes(kind) && facts.pads && checkGrade(facts) >= 3) {
-    return { entry_id: id, scope: "limb", episode_id, kind: "skin_check" };
-  }
-  if (["stop_report", "correction"].includes(kind) && facts.symptoms) {
-    const scope = scopeOfStop(facts.symptoms, episode_id);
-    return { entry_id: id, scope, episode_id, kind: "stop_report" };
-  }
+  const hold = (everything) => ({ entry_id: id, scope: scopeOf(everything, episode_id), episode_id, kind });
+  if (kind === "skin_check" && checkGrade(payload) >= HOLDING_GRADE) return hold(false);
+  if (kind === "stop_report") return hold(stopsEverything(payload.symptoms));
   return null;
 }
 

@@ -5,6 +5,9 @@ export const UNCHANGED = Object.freeze({
   colour: "same", pattern: null, raised: false, itchy: false, sore: false, broken: false,
 });
 
+// From here on no bout until the clinic lifts the hold.
+export const HOLDING_GRADE = 3;
+
 // Moments at which a mark should have gone; one that is still there weighs more.
 const SHOULD_BE_GONE = new Set(["before", "next_morning"]);
 
@@ -30,5 +33,6 @@ export function checkGrade({ moment, pads }) {
 
 // A mark still there before the bout: nothing on that spot, the day is excused.
 export function restsTheSpot({ moment, pads }) {
-  return moment === "before" && pads.some(({ facts }) => coloured(facts));
+  const marked = ({ facts }) => coloured(facts) || facts.raised || facts.broken;
+  return moment === "before" && pads.some(marked);
 }

@@ -29,7 +29,7 @@ export function dayRow(program, day, entries) {
     boutIsDone(bout.payload.contractions, contractionsAsked(program, bout, day)));
   const excused = ofKind("skin_check").some(({ payload }) => restsTheSpot(payload));
   return {
-    paused: pauseOn(program, day) !== null || excused,
+    paused: pauseOn(program, day) !== null || (excused && done.length === 0),
     due_bouts: prescribedBouts(program, day),
     done_bouts: done.length,
     partial_bouts: bouts.length - done.length,

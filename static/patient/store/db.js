@@ -68,7 +68,7 @@ export function transact(db, timer, names, mode, work) {
       const stores = Object.fromEntries(names.map((name) => [name, tx.objectStore(name)]));
       // A page that leaves gives auto-commit no turn, so we commit ourselves.
       const done = (value) => { result = value; tx.commit?.(); };
-      work(stores, done, () => tx.abort());
+      work(stores, done);
     } catch (error) {
       reject(new StoreError(codeOf(error), error));
     }

@@ -2,6 +2,7 @@
 // after the receipt and is never taken out to be sent.
 
 const WAITING = ["stored", "offered"];
+const META = ["number", "phone_id", "earlier_mine"];
 const KEEP_DAYS = 400;
 const DAY_MS = 86_400_000;
 
@@ -34,21 +35,24 @@ export class Outbox {
 
   // One picture of the queue: what waits, the highest number and the moment it
   // was true. The claim is made from this, so nothing saved later is claimed.
+  // Rows of an earlier pairing go only where their owner said they are theirs.
   waiting() {
     const at_ms = this.#clock.now();
     return this.#queue.write(["entries", "meta"], ({ entries, meta }, done) => {
-      const rows = [];
-      const number = meta.get("number");
-      eachIn(entries, WAITING, (cursor) => rows.push(cursor.value), () =>
-        done({ rows: rows.sort(firstOut), high: number.result?.value ?? 0, at_ms }));
+      const all = [];
+      const facts = META.map((key) => meta.get(key));
+      eachIn(entries, WAITING, (cursor) => all.push(cursor.value), () => {
+        const [number, phone_id, earlier_mine] = facts.map(({ result }) => result?.value ?? null);
+        const own = (row) => row.phone_id === phone_id || earlier_mine === phone_id;
+        const rows = all.filter(own).sort(firstOut);
+        done({ rows, earlier: all.filter((row) => !own(row)), high: number ?? 0, at_ms });
+      });
     });
   }
 
-  count() {
-    return this.#queue.write(["entries"], ({ entries }, done) => {
-      const counts = WAITING.map((state) => entries.index("state").count(state));
-      counts.at(-1).onsuccess = () => done(counts.reduce((sum, { result }) => sum + result, 0));
-    });
+  async count() {
+    const { rows, earlier } = await this.waiting();
+    return rows.length + earlier.length;
   }
 
   #change(ids, next) {
@@ -114,14 +118,16 @@ export class Outbox {
     });
   }
 
-  // Confirmed entries older than 400 days; unsent ones stay for ever.
-  prune(serverHigh) {
-    const before = this.#clock.now() - KEEP_DAYS * DAY_MS;
+  // Confirmed entries older than 400 days; unsent ones stay for ever. Age is
+  // told by the clinic's clock at both ends: a phone set to the wrong year must
+  // not throw anything away.
+  prune({ server_ms, high }) {
+    const before = server_ms - KEEP_DAYS * DAY_MS;
     return this.#queue.write(["entries"], ({ entries }, done) => {
       let count = 0;
       eachIn(entries, ["confirmed"], (cursor) => {
-        const { saved_ms, number } = cursor.value;
-        if (saved_ms >= before || number > serverHigh) return;
+        const { receipt, number } = cursor.value;
+        if (!(receipt.server_ms < before) || number > high) return;
         count += 1;
         cursor.delete();
       }, () => done(count));

@@ -1,0 +1,30 @@
+// Which entries go into one push, within the limits of count and bytes.
+
+export const LIMITS = Object.freeze({ entries: 250, bytes: 262_144 });
+const ENVELOPE_BYTES = 4_096;
+
+const bytesOf = (text) => new TextEncoder().encode(text).length;
+
+export const itemOf = ({ body, sha256 }) => ({ body, sha256 });
+
+// The rows from the front of the queue that fit; always at least one, since an
+// entry that alone is too big must be tried, not stand in the way for ever.
+export function fitting(rows, { entries, bytes }) {
+  let used = ENVELOPE_BYTES;
+  const taken = [];
+  for (const row of rows.slice(0, entries)) {
+    used += bytesOf(JSON.stringify(itemOf(row))) + 1;
+    if (taken.length && used > bytes) break;
+    taken.push(row);
+  }
+  return taken;
+}
+
+// The clinic may ask for less than we would send, never for more.
+export function tighter(limits, told) {
+  const least = (ours, theirs) => (theirs >= 1 ? Math.min(ours, Math.floor(theirs)) : ours);
+  return {
+    entries: least(limits.entries, told?.entries),
+    bytes: least(limits.bytes, told?.bytes),
+  };
+}

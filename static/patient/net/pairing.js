@@ -1,0 +1,62 @@
+// Pairing with the clinic: by a typed code or by a link, always by a tap.
+
+const KNOWN = new Set(["pairing_code_invalid", "pairing_code_expired", "too_many_tries"]);
+
+// What the patient types, as the clinic spelled it: XXXXX-XXXXX.
+export function groupedCode(text) {
+  const letters = text.toUpperCase().replace(/[^A-Z0-9]/g, "").slice(0, 10);
+  return letters.length > 5 ? `${letters.slice(0, 5)}-${letters.slice(5)}` : letters;
+}
+
+// "#pair=TOKEN" from a link or a QR code; null when there is none.
+export function tokenIn(hash) {
+  return /^#pair=([A-Za-z0-9_-]{8,200})$/.exec(hash)?.[1] ?? null;
+}
+
+function problemOf(reply) {
+  if (reply.kind !== "reply") return "offline";
+  if (reply.status === 429) return "too_many_tries";
+  return KNOWN.has(reply.body?.code) ? reply.body.code : "no_sense";
+}
+
+export class Pairing {
+  #api;
+  #store;
+
+  constructor({ api, store }) {
+    this.#api = api;
+    this.#store = store;
+  }
+
+  // {paired: true, state} or {paired: false, problem}. What has not reached
+  // the clinic must be exported first: the next pairing may be another person's.
+  async redeem(code, phoneLabel, { exported = false } = {}) {
+    if (!exported && (await this.#store.outbox.count()) > 0) {
+      return { paired: false, problem: "unsent_entries" };
+    }
+    const reply = await this.#api.post("pairing/", { code, phone_label: phoneLabel });
+    const { phone_id, state } = reply.body ?? {};
+    if (reply.status !== 201 || !phone_id) return { paired: false, problem: problemOf(reply) };
+    await this.#adopt(phone_id, state);
+    return { paired: true, state };
+  }
+
+  // Where this phone stands with the clinic; {known: false} when it cannot tell.
+  async ask() {
+    const reply = await this.#api.get("pairing/");
+    const { body } = reply;
+    if (reply.status === 401 && body?.code === "not_paired") return { known: true, state: "not_paired" };
+    if (reply.status !== 200 || !body?.phone_id) return { known: false };
+    await this.#adopt(body.phone_id, body.state);
+    await this.#store.meta.set({ initials: body.patient?.initials ?? "" });
+    return { known: true, state: body.state, log_identity: body.log_identity };
+  }
+
+  // Another phone id counts from 1 again and knows no log yet; the same id
+  // goes on where it was.
+  async #adopt(phone_id, state) {
+    const known = await this.#store.meta.get("phone_id");
+    const fresh = known !== phone_id ? { number: 0, log_identity: null, clock_mark: null } : {};
+    await this.#store.meta.set({ ...fresh, phone_id, pairing: state });
+  }
+}

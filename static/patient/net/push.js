@@ -1,0 +1,93 @@
+// Push until nothing waits. Each answer is believed only through its receipts.
+import { LIMITS, fitting, itemOf, tighter } from "./batch.js";
+import { confirmedBy, isOurs } from "./receipts.js";
+import { verdict } from "./verdict.js";
+
+const PROTOCOL = 1;
+
+export class Push {
+  #api;
+  #store;
+  #clock;
+  #nonce;
+  #build;
+  #size = LIMITS.entries;
+
+  constructor({ api, store, clock, nonce, build }) {
+    this.#api = api;
+    this.#store = store;
+    this.#clock = clock;
+    this.#nonce = nonce;
+    this.#build = build;
+  }
+
+  // {state: "sent", last} when the queue is empty and the claim was made;
+  // otherwise the state that ended it. `identity` is the log we know.
+  async run(identity) {
+    const put_by = new Set();
+    for (;;) {
+      const picture = await this.#picture(put_by);
+      const step = await this.#once(picture, identity);
+      if (step.state !== "more") return step;
+      step.put_by?.forEach((id) => put_by.add(id));
+      if (step.done) return put_by.size ? { state: "stuck", last: step.last } : { state: "sent", last: step.last };
+    }
+  }
+
+  async #picture(put_by) {
+    const { rows, high, at_ms } = await this.#store.outbox.waiting();
+    const rescued = await this.#store.entries.rescued();
+    const limits = { ...LIMITS, ...(await this.#store.meta.get("limits")) };
+    const open = rows.filter(({ id }) => !put_by.has(id));
+    const batch = fitting(open, { ...limits, entries: Math.min(this.#size, limits.entries) });
+    const all = batch.length === rows.length && rescued.length === 0;
+    return { batch, high, at_ms, last: batch.length === open.length, claims: all };
+  }
+
+  async #once(picture, identity) {
+    const { batch } = picture;
+    const nonce = this.#nonce();
+    await this.#store.outbox.offered(batch.map(({ id }) => id));
+    const reply = await this.#api.post("sync/push/", await this.#message(picture, nonce));
+    if (!isOurs(reply, nonce)) return this.#failed(reply, batch);
+    if (reply.body.log_identity !== identity) return { state: "other_log", last: reply.body };
+    return this.#believe(reply, picture);
+  }
+
+  async #message({ batch, high, at_ms, claims }, nonce) {
+    const { offset_min, zone } = this.#clock.reading();
+    return {
+      protocol: PROTOCOL,
+      build: this.#build,
+      nonce,
+      high,
+      have_revision: await this.#store.record.revisionIds(),
+      entries: batch.map(itemOf),
+      claim: claims ? { at_ms, offset_min, zone, high } : null,
+      sent_ms: this.#clock.now(),
+    };
+  }
+
+  async #believe(reply, { batch, last, claims, at_ms }) {
+    const receipts = confirmedBy(reply, batch);
+    await this.#store.outbox.confirm(receipts);
+    await this.#store.meta.set({ limits: tighter(LIMITS, reply.body.limits) });
+    this.#size = Math.min(this.#size * 2, LIMITS.entries);
+    const named = new Set(receipts.map(({ id }) => id));
+    const put_by = batch.map(({ id }) => id).filter((id) => !named.has(id));
+    const claimed_ms = claims && put_by.length === 0 ? at_ms : null;
+    return { state: "more", put_by, done: last, last: { ...reply.body, claimed_ms } };
+  }
+
+  // Halving finds a single entry that no server will take; it is put by for
+  // this round and its neighbours go on.
+  #failed(reply, batch) {
+    const { halve, ...rest } = verdict(reply);
+    if (!halve || batch.length === 0) return rest;
+    if (batch.length > 1) {
+      this.#size = Math.max(1, Math.floor(batch.length / 2));
+      return { state: "more", done: false };
+    }
+    return reply.kind === "timeout" ? rest : { state: "more", put_by: [batch[0].id], done: false };
+  }
+}

@@ -1,0 +1,106 @@
+// One round: push, then pull, then the watermark. It may be cut anywhere and
+// repeated from its start.
+import { localTime } from "../model/day.js";
+
+export class Round {
+  #store;
+  #push;
+  #pull;
+  #pairing;
+  #clock;
+
+  constructor({ store, push, pull, pairing, clock }) {
+    this.#store = store;
+    this.#push = push;
+    this.#pull = pull;
+    this.#pairing = pairing;
+    this.#clock = clock;
+  }
+
+  // {state: "settled"} or the state that ended the round early.
+  async run() {
+    await this.#store.entries.mergeRescued().catch(() => 0);
+    const known = await this.#store.meta.get("log_identity");
+    const met = known ? { identity: known } : await this.#meet();
+    if (!met.identity) return this.#note(met);
+    const pushed = await this.#pushAll(met.identity);
+    if (pushed.state !== "sent" && pushed.state !== "stuck") return this.#note(pushed);
+    const pulled = await this.#pullAll();
+    if (pulled.state !== "pulled") return this.#note(pulled);
+    return this.#settle(pushed);
+  }
+
+  // First contact, or a log that is not the one we knew: fetch it whole, and
+  // offer it everything this phone still has. {identity} or {state}.
+  async #meet() {
+    const asked = await this.#pairing.ask();
+    if (!asked.known) return { state: "offline" };
+    if (asked.state !== "active") return { state: asked.state };
+    const pulled = await this.#pull.anew();
+    if (pulled.state !== "pulled") return pulled;
+    if (pulled.log_identity !== asked.log_identity) return { state: "no_sense" };
+    const own = await this.#store.meta.get("phone_id");
+    await this.#store.outbox.offerAgain(({ phone_id }) => phone_id === own);
+    await this.#store.meta.set({ log_identity: asked.log_identity });
+    return { identity: asked.log_identity };
+  }
+
+  async #pushAll(known) {
+    let pushed = await this.#push.run(known);
+    if (pushed.state === "other_log") {
+      const met = await this.#meet();
+      if (!met.identity) return met;
+      pushed = await this.#push.run(met.identity);
+    }
+    if (pushed.last && (await this.#reoffer(pushed.last)) > 0) {
+      pushed = await this.#push.run(await this.#store.meta.get("log_identity"));
+    }
+    return pushed;
+  }
+
+  // The clinic's numbers went backwards, or show holes: it lost what it had
+  // confirmed. And a phone that was wiped takes up counting where it was.
+  async #reoffer({ high, gaps = [], log_identity }) {
+    const meta = await this.#store.meta.all();
+    if (log_identity !== meta.log_identity || !Number.isInteger(high)) return 0;
+    if (high > (meta.number ?? 0)) await this.#store.meta.set({ number: high, wiped: true });
+    const lost = new Set(gaps);
+    return this.#store.outbox.offerAgain(({ number, phone_id }) =>
+      phone_id === meta.phone_id && (number > high || lost.has(number)));
+  }
+
+  // A revision counts from the day after the clinic heard that we have it, so
+  // news of one is told in the same round.
+  async #pullAll() {
+    const before = new Set(await this.#store.record.revisionIds());
+    const pulled = await this.#pullOnce();
+    if (pulled.state !== "pulled") return pulled;
+    const fresh = (await this.#store.record.revisionIds()).some((id) => !before.has(id));
+    if (!fresh) return pulled;
+    const again = await this.#push.run(await this.#store.meta.get("log_identity"));
+    return ["sent", "stuck"].includes(again.state) ? this.#pullOnce() : again;
+  }
+
+  async #pullOnce() {
+    return this.#pull.run(await this.#store.meta.get("log_identity"));
+  }
+
+  async #settle(pushed) {
+    const { server_ms, high, claimed_ms, retry_after_s } = pushed.last;
+    const { offset_min } = this.#clock.reading();
+    const now = this.#clock.now();
+    const mark = claimed_ms ? { watermark: localTime(claimed_ms, offset_min) } : {};
+    await this.#store.meta.set({
+      ...mark, last_round_ms: now, clock_off_ms: server_ms - now, pairing: "active", trouble: null,
+    });
+    await this.#store.outbox.prune({ server_ms, high });
+    return { state: pushed.state === "stuck" ? "stuck" : "settled", retry_after_s };
+  }
+
+  async #note(ended) {
+    const verdicts = ["not_paired", "revoked_stolen", "revoked_replaced", "too_old"];
+    if (ended.state === "waiting") await this.#store.meta.set({ pairing: "waiting" });
+    if (verdicts.includes(ended.state)) await this.#store.meta.set({ trouble: ended.state });
+    return ended;
+  }
+}

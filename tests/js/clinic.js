@@ -1,0 +1,73 @@
+// The other end of the wire, as the contract describes it, in memory. Faults
+// are put in by `clinic.fault`, which sees each request and may answer itself.
+import { createHash } from "node:crypto";
+
+const RECEIPT = "application/vnd.boutwise.receipt+json";
+const sha = (text) => createHash("sha256").update(text).digest("hex");
+
+export function answer(status, body, type = "application/json", headers = {}) {
+  const text = typeof body === "string" ? body : JSON.stringify(body);
+  return new Response(text, { status, headers: { "Content-Type": type, ...headers } });
+}
+
+export function makeClinic({ phoneId, identity = "log-1" } = {}) {
+  const clinic = {
+    identity, phoneId, state: "active", stored: new Map(), held: new Map(), changes: [],
+    requests: [], claims: [], named: new Set(), fault: null, serverMs: 0, limits: { entries: 250, bytes: 262144 },
+  };
+  clinic.fetch = async (address, options) => {
+    const request = { address, method: options.method, data: options.body ? JSON.parse(options.body) : null, size: options.body?.length ?? 0 };
+    clinic.requests.push(request);
+    const serve = () => route(clinic, request);
+    return clinic.fault ? clinic.fault(request, serve, options) : serve();
+  };
+  clinic.tell = (change) => clinic.changes.push({ version: clinic.changes.length + 1, ...change });
+  clinic.pushes = () => clinic.requests.filter(({ address }) => address.endsWith("/push/"));
+  return clinic;
+}
+
+function route(clinic, { address, method, data }) {
+  if (address.endsWith("/pairing/")) return pairing(clinic, method);
+  if (clinic.state === "revoked") return answer(401, { code: "not_paired", message: "", fields: {} });
+  if (address.endsWith("/push/")) return push(clinic, data);
+  return pull(clinic, new URL(address, "http://clinic").searchParams.get("cursor"));
+}
+
+function pairing(clinic, method) {
+  if (method === "POST") return answer(201, { phone_id: clinic.phoneId, state: clinic.state });
+  return answer(200, { phone_id: clinic.phoneId, state: clinic.state, log_identity: clinic.identity, patient: { initials: "A. B." } });
+}
+
+function custody(clinic, { body, sha256 }) {
+  if (sha(body) !== sha256) return { id: null, outcome: "held", sha256, version: null };
+  const { id } = JSON.parse(body);
+  const known = clinic.stored.get(id);
+  if (known) return { id, outcome: "already", sha256, version: known.version };
+  const version = clinic.stored.size + 1;
+  clinic.stored.set(id, { body, version });
+  return { id, outcome: "stored", sha256, version };
+}
+
+function numbers(clinic) {
+  return [...clinic.stored.values()].map(({ body }) => JSON.parse(body).number);
+}
+
+function push(clinic, data) {
+  const receipts = data.entries.map((item) => custody(clinic, item));
+  if (data.claim) clinic.claims.push(data.claim);
+  data.have_revision.forEach((id) => clinic.named.add(id));
+  const high = Math.max(0, ...numbers(clinic));
+  const all = new Set(numbers(clinic));
+  const gaps = Array.from({ length: high }, (_, at) => at + 1).filter((number) => !all.has(number));
+  return answer(200, {
+    log_identity: clinic.identity, nonce: data.nonce, receipts, high, gaps,
+    server_ms: clinic.serverMs, limits: clinic.limits, retry_after_s: null,
+  }, RECEIPT);
+}
+
+function pull(clinic, cursor) {
+  const from = cursor.startsWith(`${clinic.identity}:`) ? Number(cursor.split(":")[1]) : 0;
+  const changes = clinic.changes.slice(from, from + 2);
+  const next = from + changes.length;
+  return answer(200, { log_identity: clinic.identity, cursor: `${clinic.identity}:${next}`, more: next < clinic.changes.length, changes });
+}
