@@ -81,14 +81,14 @@ def _weeks_unmet(
 def _lsi_unmet(
     lsi_pct: float | None, reliable: bool, rules: CourseRules
 ) -> tuple[Unmet, ...]:
-    if lsi_pct is None:
-        return (Unmet("lsi_missing", "No limb symmetry index is known."),)
     if not reliable:
         sentence = (
             "The other limb is not sound: judge by Nm/kg and the limb's own baseline"
             " instead of the limb symmetry index."
         )
         return (Unmet("lsi_unreliable", sentence),)
+    if lsi_pct is None:
+        return (Unmet("lsi_missing", "No limb symmetry index is known."),)
     if lsi_pct < rules.lsi_pct:
         # One decimal, cut and not rounded: 79.96 % must not read as 80.0 %.
         shown = int(lsi_pct * 10) / 10

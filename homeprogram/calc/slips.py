@@ -24,14 +24,15 @@ class Bounds:
     usual_high: float
     factors: tuple[tuple[float, str], ...]
     zero_ok: bool = False
+    hint: str = ""
 
 
 TIMES_1000 = 1000.0
 BY_1000 = 1 / 1000
 PHASE = Bounds(
-    "us", 10, 10_000, 50, 1500,
+    "µs", 10, 10_000, 50, 1500,
     ((TIMES_1000, "milliseconds typed for microseconds"),
-     (BY_1000, "milliseconds meant as microseconds")),
+     (BY_1000, "milliseconds given where microseconds are meant")),
 )  # fmt: skip
 SECONDS = (
     (60.0, "minutes typed for seconds"),
@@ -40,20 +41,21 @@ SECONDS = (
 BOUNDS = {
     "intensity_ma": Bounds(
         "mA", 1, 1000, 1, 200,
-        ((TIMES_1000, "microamperes taken for milliamperes"),
+        ((TIMES_1000, "microamperes given where milliamperes are meant"),
          (BY_1000, "microamperes typed for milliamperes")),
     ),
     "second_phase_ma": Bounds(
         "mA", 0.1, 1000, 0.1, 200,
-        ((TIMES_1000, "microamperes taken for milliamperes"),
+        ((TIMES_1000, "microamperes given where milliamperes are meant"),
          (BY_1000, "microamperes typed for milliamperes")),
     ),
     "phase_duration_us": PHASE,
-    "pulse_duration_us": Bounds("us", 20, 20_000, 100, 3000, PHASE.factors),
-    "second_phase_duration_us": Bounds("us", 10, 20_000, 50, 5000, PHASE.factors),
-    "interphase_us": Bounds("us", 1, 10_000, 1, 1000, PHASE.factors, zero_ok=True),
+    "pulse_duration_us": Bounds("µs", 20, 20_000, 100, 3000, PHASE.factors),
+    "second_phase_duration_us": Bounds("µs", 10, 20_000, 50, 5000, PHASE.factors),
+    "interphase_us": Bounds("µs", 1, 10_000, 1, 1000, PHASE.factors, zero_ok=True),
     "frequency_hz": Bounds(
-        "Hz", 1, 1000, 5, 150, ((TIMES_1000, "kilohertz typed for hertz"),)
+        "Hz", 1, 1000, 5, 150, ((TIMES_1000, "kilohertz typed for hertz"),),
+        hint=" A carrier frequency belongs to the waveform burst_ac.",
     ),
     "bursts_per_s": Bounds(
         "Hz", 1, 1000, 5, 150, ((TIMES_1000, "kilohertz typed for hertz"),)
@@ -85,7 +87,7 @@ BOUNDS = {
     "days_per_week": Bounds("days", 1, 7, 1, 7, ()),
     "weeks": Bounds("weeks", 1, 104, 2, 52, ((1 / 7, "days typed for weeks"),)),
     "electrode_cm2": Bounds(
-        "cm2", 1, 600, 5, 300,
+        "cm²", 1, 600, 5, 300,
         ((1 / 100, "square millimetres typed for square centimetres"),
          (10_000.0, "square metres typed for square centimetres")),
     ),
@@ -112,8 +114,8 @@ def likely_slip(field: str, value: float) -> tuple[Slip, str] | None:
     """The slip that explains a value, and its name; None when none does."""
     bounds = BOUNDS[field]
     for factor, name in bounds.factors:
-        # 300000 / 1000 must read 300, not 300.00000000000006.
-        likely = float(f"{value * factor:.6g}")
+        # 0.1667 min was meant as 10 s, not as 10.002 s.
+        likely = float(f"{value * factor:.4g}")
         if bounds.usual_low <= likely <= bounds.usual_high:
             return Slip(field, value, likely, bounds.unit), name
     return None
@@ -128,6 +130,6 @@ def refusal(field: str, value: float) -> tuple[str, Slip | None]:
         f" {bounds.high:g} {bounds.unit} is possible."
     )
     if found is None:
-        return sentence, None
+        return sentence + bounds.hint, None
     slip, name = found
     return f"{sentence} Likely {slip.likely:g} {slip.unit} ({name}).", slip
