@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class ClinicianConfig(AppConfig):
+    name = "clinician"
+    verbose_name = "Clinician's desk"

@@ -1,0 +1,46 @@
+"""Pair a phone, and ask how the pairing stands."""
+
+from django.utils import timezone
+from drf_spectacular.utils import extend_schema
+from rest_framework import exceptions
+from rest_framework.request import Request
+from rest_framework.response import Response
+from rest_framework.views import APIView
+
+from homeprogram.api.credential import PhoneAuthentication, credential_give, refuse_foreign
+from homeprogram.selectors.record import log_identity
+from homeprogram.serializers.sync import ErrorOutput, PairingInput, PairingOutput
+from homeprogram.services import pairing
+
+
+class PairingApi(APIView):
+    """POST a code: 201 and the credential. GET: waiting, active or revoked."""
+
+    authentication_classes = [PhoneAuthentication]
+    permission_classes: list = []
+
+    @extend_schema(request=PairingInput, responses={201: PairingOutput, 400: ErrorOutput})
+    def post(self, request: Request) -> Response:
+        refuse_foreign(request)
+        said = PairingInput(data=request.data)
+        said.is_valid(raise_exception=True)
+        phone, token = pairing.phone_pair(
+            secret=said.validated_data["code"],
+            label=said.validated_data["phone_label"],
+            address=request.META.get("REMOTE_ADDR", ""),
+            now=timezone.now(),
+        )
+        response = Response({"phone_id": phone.id, "state": phone.state}, status=201)
+        credential_give(response, token)
+        return response
+
+    @extend_schema(responses={200: PairingOutput, 401: ErrorOutput})
+    def get(self, request: Request) -> Response:
+        phone = request.auth
+        if phone is None:
+            raise exceptions.NotAuthenticated("This phone is not paired.", "not_paired")
+        state = phone.state if phone.state in {"waiting", "active"} else "revoked"
+        answer: dict = {"phone_id": phone.id, "state": state, "log_identity": log_identity()}
+        if state == "active":
+            answer["patient"] = {"initials": phone.patient.initials}
+        return Response(answer)

@@ -1,0 +1,122 @@
+"""Push and pull. Receipts are built after the commit, and name every item."""
+
+from uuid import UUID
+
+from django.conf import settings
+from django.http import HttpResponse, JsonResponse
+from django.utils import timezone
+from drf_spectacular.utils import OpenApiParameter, extend_schema
+from rest_framework import exceptions
+from rest_framework.request import Request
+from rest_framework.response import Response
+from rest_framework.views import APIView
+
+from homeprogram.api.credential import IsPhone, PhoneAuthentication, credential_give
+from homeprogram.calc import limits
+from homeprogram.errors import ProtocolTooOld, PushTooLarge
+from homeprogram.selectors.pull import changes_rendered
+from homeprogram.selectors.record import log_identity
+from homeprogram.serializers.sync import PROTOCOL, PullOutput, PushInput, PushOutput
+from homeprogram.services.intake import Item, Outcome
+from homeprogram.services.push import Claim, Push, push_take
+
+# A type of our own: a portal's 200 can never pass for a receipt.
+RECEIPT_TYPE = "application/vnd.boutwise.receipt+json"
+
+
+class SyncView(APIView):
+    authentication_classes = [PhoneAuthentication]
+    permission_classes = [IsPhone]
+
+    def finalize_response(
+        self, request: Request, response: HttpResponse, *args, **kwargs
+    ) -> HttpResponse:
+        response = super().finalize_response(request, response, *args, **kwargs)
+        if request.auth and response.status_code == 200:
+            # Renewed on every contact: 400 days of silence end it, not the course.
+            credential_give(response, request.COOKIES[settings.PHONE_COOKIE_NAME])
+        return response
+
+
+class PushApi(SyncView):
+    """POST entries; every one is stored, known already, or held."""
+
+    @extend_schema(request=PushInput, responses={200: PushOutput})
+    def post(self, request: Request) -> JsonResponse:
+        if len(request.body) > limits.PUSH_BYTES_MAX:
+            raise PushTooLarge
+        said = PushInput(data=request.data)
+        said.is_valid(raise_exception=True)
+        push = said.validated_data
+        if push["protocol"] != PROTOCOL:
+            raise ProtocolTooOld
+        if len(push["entries"]) > limits.PUSH_ENTRIES_MAX:
+            raise PushTooLarge
+        now = timezone.now()
+        pushed = push_take(phone=request.auth, push=_push(push), now=now)
+        answer = {
+            "log_identity": log_identity(),
+            "nonce": push["nonce"],
+            "receipts": [_receipt(outcome) for outcome in pushed.outcomes],
+            "high": pushed.high,
+            "gaps": pushed.gaps,
+            "server_ms": int(now.timestamp() * 1000),
+            "limits": {"entries": limits.PUSH_ENTRIES_MAX, "bytes": limits.PUSH_BYTES_MAX},
+            "retry_after_s": None,
+        }
+        return JsonResponse(answer, content_type=RECEIPT_TYPE)
+
+
+def _push(said: dict) -> Push:
+    claim = said["claim"]
+    return Push(
+        build=said["build"],
+        high=said["high"],
+        have_revision=said["have_revision"],
+        items=[Item(one["body"], one["sha256"]) for one in said["entries"]],
+        claim=Claim(claim["at_ms"], claim["high"]) if claim else None,
+        sent_ms=said["sent_ms"],
+    )
+
+
+def _receipt(outcome: Outcome) -> dict:
+    row = outcome.row
+    receipt = {
+        "id": str(row.entry_id) if row.entry_id else None,
+        "outcome": outcome.word,
+        "sha256": outcome.item.sha256,
+        "version": row.version,
+    }
+    if outcome.word == "held":
+        receipt["reason"] = {"code": row.code, "message": row.message}
+    return receipt
+
+
+class PullApi(SyncView):
+    """GET what this phone has not heard of since its cursor."""
+
+    @extend_schema(
+        parameters=[OpenApiParameter("cursor", str, description="Opaque; empty at first.")],
+        responses={200: PullOutput},
+    )
+    def get(self, request: Request) -> Response:
+        phone = request.auth
+        if phone.state != "active":
+            raise exceptions.NotAuthenticated("This phone was replaced.", "phone_revoked")
+        identity = log_identity()
+        after = _place(request.query_params.get("cursor", ""), identity)
+        pulled = changes_rendered(patient=phone.patient, after=after)
+        return Response(
+            {
+                "log_identity": identity,
+                "cursor": f"{identity}.{pulled.version}",
+                "more": pulled.more,
+                "changes": pulled.changes,
+            }
+        )
+
+
+def _place(cursor: str, identity: UUID) -> int:
+    """The version a cursor stands at; zero for another copy of the log."""
+    name, _, version = cursor.partition(".")
+    return int(version) if name == str(identity) and version.isdecimal() else 0

@@ -1,0 +1,31 @@
+"""Calendar days in the patient's zone. A day may have 23, 24 or 25 hours."""
+
+from datetime import UTC, date, datetime, time, timedelta
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from homeprogram.calc.limits import GRACE_UNTIL_HOUR
+
+ONE_DAY = timedelta(days=1)
+
+
+def zone_or_utc(name: str) -> ZoneInfo:
+    """The zone of that name; UTC for a name this machine does not know."""
+    try:
+        return ZoneInfo(name)
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        return ZoneInfo("UTC")
+
+
+def local_day(moment: datetime, zone: ZoneInfo) -> date:
+    return moment.astimezone(zone).date()
+
+
+def closes_at(day: date, zone: ZoneInfo) -> datetime:
+    """The moment a day can no longer be logged without being late: noon after it."""
+    noon = datetime.combine(day + ONE_DAY, time(GRACE_UNTIL_HOUR), tzinfo=zone)
+    return noon.astimezone(UTC)
+
+
+def days_between(first: date, last: date) -> list[date]:
+    """Every calendar day from first to last, both included."""
+    return [first + timedelta(days=n) for n in range((last - first).days + 1)]

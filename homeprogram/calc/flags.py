@@ -1,0 +1,284 @@
+"""Facts of one patient -> the flags that should stand. Pure; common practice, no source.
+
+Each rule says what it looked at (`basis`) and how new its newest fact is
+(`fact_at`): a card that somebody closed opens again only on a newer fact. What
+no rule can see: bouts done but never logged, and a log that is not true.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from datetime import UTC, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from homeprogram.calc.adherence import Day
+from homeprogram.calc.day_status import DayStatus
+from homeprogram.calc.days import closes_at
+from homeprogram.calc.limits import FlagRules
+
+RULE_VERSION = 1
+LOGGED = {DayStatus.DONE, DayStatus.PARTLY_DONE, DayStatus.NOT_DONE}
+SAFETY = frozenset({"skin_reaction", "stop_report"})
+# The panel's order: safety first, then a wish for contact, then the rest.
+REASONS = (
+    "stop_report",
+    "skin_reaction",
+    "contact_wanted",
+    "missed_days",
+    "under_dose",
+    "held_entry",
+    "no_contact",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class SkinFact:
+    """One skin check, in the order the clinic received them."""
+
+    entry_id: str
+    episode_id: str
+    day: str
+    moment: str
+    grade: int
+    itchy: bool
+    received_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class ReportFact:
+    """A stop report, a note that asks for contact, a `not_done`, or a held entry."""
+
+    entry_id: str
+    episode_id: str | None
+    day: str
+    what: str
+    received_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class EpisodeFacts:
+    """One limb's days of the window, oldest first, up to today."""
+
+    episode_id: str
+    days: tuple[Day, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """All that the rules may look at."""
+
+    now: datetime
+    zone: ZoneInfo
+    watermark: datetime | None
+    last_contact_at: datetime | None
+    episodes: tuple[EpisodeFacts, ...] = ()
+    skin: tuple[SkinFact, ...] = ()
+    stop_reports: tuple[ReportFact, ...] = ()
+    wishes: tuple[ReportFact, ...] = ()
+    not_done: tuple[ReportFact, ...] = ()
+    held: tuple[ReportFact, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """A flag that should stand; episode None = the patient as a whole."""
+
+    reason: str
+    episode_id: str | None
+    fact_at: datetime
+    basis: dict = field(default_factory=dict)
+
+    @property
+    def key(self) -> tuple[str | None, str]:
+        return (self.episode_id, self.reason)
+
+
+def wanted_cards(facts: Facts, rules: FlagRules) -> list[Card]:
+    """Every card the facts call for, one per limb and reason."""
+    cards: list[Card] = []
+    for episode in facts.episodes:
+        cards += missed_days(episode, facts, rules)
+        cards += under_dose(episode, facts, rules)
+        cards += skin_reaction(episode.episode_id, facts.skin, rules)
+    cards += stop_report(facts.stop_reports)
+    cards += contact_wanted(facts, rules)
+    cards += no_contact(facts, rules)
+    cards += held_entry(facts.held)
+    return cards
+
+
+def missed_days(episode: EpisodeFacts, facts: Facts, rules: FlagRules) -> Iterator[Card]:
+    """So many due days missed in a row, or of the last few; unknown days are not missed.
+
+    The fact is as old as the first day of its newest pattern, so that after a
+    closing a whole new pattern is needed.
+    """
+    due = [d for d in episode.days if d.is_due and d.over]
+    run = _newest_run(due, rules.missed_in_a_row)
+    window = due[-rules.missed_window :]
+    of_last = [d for d in window if d.status is DayStatus.MISSED][-rules.missed_of_last :]
+    patterns = [
+        p
+        for p, size in ((run, rules.missed_in_a_row), (of_last, rules.missed_of_last))
+        if len(p) == size
+    ]
+    if patterns:
+        newest = max(patterns, key=lambda p: p[0].day)
+        yield Card(
+            "missed_days",
+            episode.episode_id,
+            closes_at(newest[0].day, facts.zone),
+            {
+                "days": [d.day.isoformat() for d in newest],
+                "rule": f"{rules.missed_in_a_row} due days in a row, "
+                f"or {rules.missed_of_last} of the last {rules.missed_window}",
+            },
+        )
+
+
+def _newest_run(due: Sequence[Day], length: int) -> list[Day]:
+    """The newest `length` neighbouring missed due days within the newest due days."""
+    for end in range(len(due), length - 1, -1):
+        piece = list(due[end - length : end])
+        if all(d.status is DayStatus.MISSED for d in piece):
+            return piece
+        if piece[-1].status in LOGGED:
+            return []  # the patient is back since
+    return []
+
+
+def under_dose(episode: EpisodeFacts, facts: Facts, rules: FlagRules) -> Iterator[Card]:
+    """Fewer than a share of the known-due contractions over the last days."""
+    window = [d for d in episode.days if d.over][-rules.under_dose_days :]
+    known = [d for d in window if d.counts]
+    due = sum(d.due.contractions for d in known)
+    done = sum(d.logged.contractions for d in known)
+    if len(known) >= rules.under_dose_known_days and done < rules.under_dose_share * due:
+        yield Card(
+            "under_dose",
+            episode.episode_id,
+            closes_at(known[0].day, facts.zone),
+            {
+                "from": known[0].day.isoformat(),
+                "to": known[-1].day.isoformat(),
+                "contractions": done,
+                "contractions_due": due,
+                "rule": f"under {rules.under_dose_share:.0%} of known-due contractions "
+                f"in {rules.under_dose_days} days",
+            },
+        )
+
+
+def skin_reaction(episode_id: str, skin: Sequence[SkinFact], rules: FlagRules) -> Iterator[Card]:
+    """A mark that lasts, a raised or broken spot at any moment, or itch twice running."""
+    checks = [check for check in skin if check.episode_id == episode_id]
+    found = [check for check in checks if _is_reaction(check, rules)]
+    found += _itch_runs(checks, rules.itch_in_a_row)
+    if found:
+        newest = max(found, key=lambda check: check.received_at)
+        worst = max(check.grade for check in found)
+        yield Card(
+            "skin_reaction",
+            episode_id,
+            newest.received_at,
+            {
+                "entries": sorted({check.entry_id for check in found}),
+                "grade": worst,
+                "day": newest.day,
+                "moment": newest.moment,
+                "rule": f"grade {rules.skin_later_grade} or more next morning or before a bout, "
+                f"grade {rules.skin_any_grade} or more at any moment, "
+                f"or itch {rules.itch_in_a_row} checks running",
+            },
+        )
+
+
+def _is_reaction(check: SkinFact, rules: FlagRules) -> bool:
+    later = check.moment in {"next_morning", "before"}
+    return check.grade >= (rules.skin_later_grade if later else rules.skin_any_grade)
+
+
+def _itch_runs(checks: Sequence[SkinFact], length: int) -> list[SkinFact]:
+    return [
+        checks[i]
+        for i in range(length - 1, len(checks))
+        if all(check.itchy for check in checks[i - length + 1 : i + 1])
+    ]
+
+
+def stop_report(reports: Sequence[ReportFact]) -> Iterator[Card]:
+    """Every stop report, at once; one card per limb or for the patient."""
+    for episode_id in dict.fromkeys(report.episode_id for report in reports):
+        mine = [report for report in reports if report.episode_id == episode_id]
+        yield _report_card("stop_report", episode_id, mine, "any stop report")
+
+
+def contact_wanted(facts: Facts, rules: FlagRules) -> Iterator[Card]:
+    """A note that asks to be called, or `not done` for pain several times."""
+    since = (facts.now - timedelta(days=rules.pain_window_days)).date().isoformat()
+    pain = [said for said in facts.not_done if said.what == "pain" and said.day > since]
+    reports = list(facts.wishes)
+    if len(pain) >= rules.pain_reports:
+        reports += pain
+    if reports:
+        yield _report_card(
+            "contact_wanted",
+            None,
+            reports,
+            f"a note that asks for contact, or {rules.pain_reports} times not done for pain "
+            f"in {rules.pain_window_days} days",
+        )
+
+
+def held_entry(held: Sequence[ReportFact]) -> Iterator[Card]:
+    """An entry in custody that nobody has settled."""
+    if held:
+        yield _report_card("held_entry", None, list(held), "any held entry not settled")
+
+
+def _report_card(
+    reason: str, episode_id: str | None, reports: Sequence[ReportFact], rule: str
+) -> Card:
+    newest = max(reports, key=lambda report: report.received_at)
+    basis = {
+        "entries": [report.entry_id for report in reports],
+        "day": newest.day,
+        "what": sorted({report.what for report in reports}),
+        "rule": rule,
+    }
+    return Card(reason, episode_id, newest.received_at, basis)
+
+
+def no_contact(facts: Facts, rules: FlagRules) -> Iterator[Card]:
+    """No claim for so long though a due day is over; about the phone, not the person.
+
+    The hours run from the first unheard due day, so that days on which nothing
+    was due are no silence. A silence that goes on is a new fact every week.
+    """
+    silent = sorted(
+        d.day
+        for episode in facts.episodes
+        for d in episode.days
+        if d.is_due and d.over and _unheard(closes_at(d.day, facts.zone), facts.watermark)
+    )
+    if not silent:
+        return
+    starts = datetime.combine(silent[0], time(), tzinfo=facts.zone)
+    since = max(starts, facts.watermark) if facts.watermark else starts
+    if facts.now - since < timedelta(hours=rules.no_contact_h):
+        return
+    first_close = closes_at(silent[0], facts.zone)
+    weeks = (facts.now - first_close) // timedelta(days=7)
+    yield Card(
+        "no_contact",
+        None,
+        first_close + timedelta(days=7) * weeks,
+        {
+            "since": since.astimezone(UTC).isoformat(),
+            "due_days_unheard": len(set(silent)),
+            "rule": f"{rules.no_contact_h} hours without word from the phone and a due day over",
+        },
+    )
+
+
+def _unheard(closing: datetime, watermark: datetime | None) -> bool:
+    return watermark is None or closing > watermark

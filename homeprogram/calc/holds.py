@@ -1,0 +1,40 @@
+"""Which entries raise a hold. Only a clinician's lift ends one."""
+
+from dataclasses import dataclass
+
+from homeprogram.calc import skin, symptoms
+
+
+@dataclass(frozen=True, slots=True)
+class HoldRaised:
+    """`scope` is limb or all; `reason` is the route or the skin grade that raised it."""
+
+    scope: str
+    reason: str
+
+
+def hold_raised_by(kind: str, payload: dict, *, limb_known: bool) -> HoldRaised | None:
+    """The hold this entry raises, or None.
+
+    A correction never takes back what its target raised, but one that tells of
+    something worse raises a hold of its own, like a fresh entry.
+    """
+    if kind == "correction":
+        payload = payload["payload"]
+        kind = _kind_told(payload)
+    if kind == "stop_report":
+        told = payload["symptoms"]
+        everything = symptoms.stops_everything(told, limb_known=limb_known)
+        return HoldRaised("all" if everything else "limb", symptoms.route_of(told).value)
+    if kind == "skin_check":
+        grade = skin.check_grade(payload["pads"], payload["moment"])
+        if skin.raises_hold(grade):
+            return HoldRaised("limb" if limb_known else "all", f"skin_grade_{grade}")
+    return None
+
+
+def _kind_told(payload: dict) -> str:
+    """A correction may come before its target; what it tells shows its kind."""
+    if "symptoms" in payload:
+        return "stop_report"
+    return "skin_check" if "pads" in payload else "other"

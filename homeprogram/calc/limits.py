@@ -1,0 +1,67 @@
+"""Every number that is a rule or a bound of the log; one home for each.
+
+Thresholds of flags are common practice, no source; a clinic may change them.
+Bounds of entries are what a thumb can plausibly mean, not clinical advice.
+"""
+
+from dataclasses import dataclass, fields
+
+# --- what an entry may say -----------------------------------------------
+RATING_MAX = 10  # discomfort and knee pain, 0-10
+BOUT_MINUTES_MAX = 240  # [min]
+CONTRACTIONS_MAX = 600  # [count] in one bout
+INTENSITY_MAX_MA = 200  # [mA] nothing portable delivers more
+INTENSITY_MAX_LEVEL = 999  # a stimulator's own display units
+NOTE_MAX = 1000  # [characters] of a bout's note
+MESSAGE_MAX = 2000  # [characters] of a note to the clinic
+REASON_MAX = 300  # [characters]
+ENTRY_BYTES_MAX = 16_384  # [bytes] one entry as sent
+
+# --- what a push may carry ------------------------------------------------
+PUSH_ENTRIES_MAX = 250
+PUSH_BYTES_MAX = 262_144
+PULL_CHANGES_MAX = 200
+
+# --- when a bout counts ------------------------------------------------------
+BOUT_COMPLETE_SHARE = 0.8  # of its prescribed contractions
+GRACE_UNTIL_HOUR = 12  # noon of the next day, patient's zone
+CLAIM_CLOCK_MAX_MS = 2 * 3_600_000  # a clock further off moves no watermark
+
+# --- skin, home grading 0-4 ----------------------------------------------------
+GRADE_MAX = 4
+GRADE_HOLD = 3  # raises a hold at any moment
+
+# --- pairing ---------------------------------------------------------------------
+CODE_ALPHABET = "BCDFGHJKLMNPQRSTVWXZ"  # consonants: no word can be spelled
+CODE_LENGTH = 10
+CODE_MINUTES = 10
+TRIES_PER_ADDRESS = 20  # an hour
+TRIES_IN_ALL = 200  # an hour; after that only links pair
+PHONE_COOKIE_DAYS = 400
+
+
+@dataclass(frozen=True, slots=True)
+class FlagRules:
+    """Thresholds of the flags (common practice, no source; the clinic may edit)."""
+
+    missed_in_a_row: int = 2  # due days
+    missed_of_last: int = 3  # of `missed_window` due days
+    missed_window: int = 7  # due days
+    under_dose_share: float = 0.6  # of known-due contractions
+    under_dose_days: int = 7
+    under_dose_known_days: int = 3  # fewer say nothing about a week
+    no_contact_h: int = 48
+    pain_reports: int = 3  # `not_done` for pain that count as a wish for contact
+    pain_window_days: int = 14
+    skin_later_grade: int = 2  # at the next-morning or before check
+    skin_any_grade: int = 3  # at any moment
+    itch_in_a_row: int = 2  # skin checks
+    window_days: int = 28  # how far back the rules look
+
+    @classmethod
+    def of_clinic(cls, edited: dict) -> "FlagRules":
+        """The clinic's own thresholds over the defaults; unknown names refused."""
+        known = {field.name for field in fields(cls)}
+        if unknown := set(edited) - known:
+            raise ValueError(f"No such flag threshold: {', '.join(sorted(unknown))}.")
+        return cls(**edited)

@@ -1,0 +1,75 @@
+"""The patient's paired phone and the codes that pair it."""
+
+from django.db import models
+from django.db.models import Q
+
+from homeprogram.models.base import Record, one_of
+from homeprogram.models.clinic import Clinic
+from homeprogram.models.patient import Patient
+from homeprogram.models.user import Clinician
+
+
+class PairingCode(Record):
+    """A typed code and a link's token, both only as hashes."""
+
+    clinic = models.ForeignKey(Clinic, on_delete=models.PROTECT)
+    patient = models.ForeignKey(Patient, on_delete=models.PROTECT, related_name="pairing_codes")
+    code_hash = models.CharField(max_length=64, unique=True)
+    link_hash = models.CharField(max_length=64, unique=True)
+    replaces = models.BooleanField(default=True)  # the new phone replaces the old one
+    created_by = models.ForeignKey(Clinician, on_delete=models.PROTECT, related_name="+")
+    created_at = models.DateTimeField()
+    expires_at = models.DateTimeField()
+    used_at = models.DateTimeField(null=True, blank=True)
+    # Only the demo makes such codes: reusable and confirmed beforehand.
+    standing = models.BooleanField(default=False)
+
+
+class PairingTry(models.Model):
+    """A redeemed or failed code, for the rate limit; kept an hour."""
+
+    address_hash = models.CharField(max_length=64)
+    tried_at = models.DateTimeField(db_index=True)
+
+    def __str__(self) -> str:
+        return f"PairingTry {self.pk}"
+
+
+class PhoneState(models.TextChoices):
+    WAITING = "waiting", "waiting for the clinic"
+    ACTIVE = "active"
+    REPLACED = "replaced"
+    STOLEN = "stolen", "lost or stolen"
+
+
+class Phone(Record):
+    clinic = models.ForeignKey(Clinic, on_delete=models.PROTECT)
+    patient = models.ForeignKey(Patient, on_delete=models.PROTECT, related_name="phones")
+    code = models.ForeignKey(PairingCode, on_delete=models.PROTECT, related_name="phones")
+    label = models.CharField(max_length=60)
+    token_hash = models.CharField(max_length=64, unique=True)
+    state = models.CharField(max_length=10, choices=PhoneState, default=PhoneState.WAITING)
+    confirmed_by = models.ForeignKey(
+        Clinician, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
+    created_at = models.DateTimeField()
+    confirmed_at = models.DateTimeField(null=True, blank=True)
+    revoked_at = models.DateTimeField(null=True, blank=True)
+
+    # What the phone told us, last heard first.
+    last_contact_at = models.DateTimeField(null=True, blank=True)
+    build = models.CharField(max_length=40, blank=True)
+    high = models.PositiveIntegerField(default=0)  # highest number it ever announced
+    clock_offset_ms = models.BigIntegerField(null=True, blank=True)
+    # "At this moment I held nothing unsent": the phone's watermark.
+    claim_at = models.DateTimeField(null=True, blank=True)
+    claimed_to = models.PositiveIntegerField(default=0)  # numbers 1..this are all here
+
+    class Meta:
+        constraints = [
+            one_of("state", PhoneState, "phone_state_is_known"),
+            models.CheckConstraint(
+                condition=~Q(state="active") | Q(confirmed_at__isnull=False),
+                name="phone_active_only_when_confirmed",
+            ),
+        ]

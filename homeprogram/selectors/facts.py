@@ -1,0 +1,91 @@
+"""The facts the flag rules look at, from a patient's context and recent entries."""
+
+from collections.abc import Iterable, Sequence
+from datetime import timedelta
+
+from homeprogram.calc.flags import EpisodeFacts, Facts, ReportFact, SkinFact
+from homeprogram.calc.limits import FlagRules
+from homeprogram.calc.payloads import skin_check
+from homeprogram.calc.skin import check_grade
+from homeprogram.errors import InvalidEntry
+from homeprogram.models import Entry, HeldEntry
+from homeprogram.selectors.plans import Context
+
+
+def facts_of(context: Context, entries: Sequence[Entry], rules: FlagRules) -> Facts:
+    """`entries` = everything received within the rules' window, oldest first."""
+    first = context.today - timedelta(days=rules.window_days)
+    return Facts(
+        now=context.now,
+        zone=context.zone,
+        watermark=context.watermark,
+        last_contact_at=context.last_contact_at,
+        episodes=tuple(
+            EpisodeFacts(str(e.id), tuple(context.days(e, first, context.today)))
+            for e in context.episodes
+        ),
+        skin=tuple(_skin(entries)),
+        stop_reports=tuple(
+            _report(e, symptom)
+            for e in _of_kind(entries, "stop_report")
+            for symptom in e.payload["symptoms"]
+        ),
+        wishes=tuple(
+            _report(e, "note")
+            for e in _of_kind(entries, "note_to_clinic")
+            if e.payload["wants_contact"]
+        ),
+        not_done=tuple(_report(e, e.payload["reason"]) for e in _of_kind(entries, "not_done")),
+        held=tuple(_held(one) for one in context.held),
+    )
+
+
+def _of_kind(entries: Iterable[Entry], kind: str) -> list[Entry]:
+    return [entry for entry in entries if entry.kind == kind]
+
+
+def _skin(entries: Iterable[Entry]) -> Iterable[SkinFact]:
+    """Checks as first written and as corrected: a correction hides no reaction."""
+    for entry in entries:
+        payload = entry.payload
+        if entry.kind == "correction" and "pads" in payload["payload"]:
+            try:
+                payload = skin_check(payload["payload"])
+            except InvalidEntry:
+                continue
+        elif entry.kind != "skin_check":
+            continue
+        if entry.episode_id:
+            yield _skin_fact(entry, payload)
+
+
+def _skin_fact(entry: Entry, payload: dict) -> SkinFact:
+    return SkinFact(
+        entry_id=str(entry.entry_id),
+        episode_id=str(entry.episode_id),
+        day=entry.for_date.isoformat(),
+        moment=payload["moment"],
+        grade=check_grade(payload["pads"], payload["moment"]),
+        itchy=any(pad["facts"]["itchy"] for pad in payload["pads"]),
+        received_at=entry.received_at,
+    )
+
+
+def _report(entry: Entry, what: str) -> ReportFact:
+    return ReportFact(
+        entry_id=str(entry.entry_id),
+        episode_id=str(entry.episode_id) if entry.episode_id else None,
+        day=entry.for_date.isoformat(),
+        what=what,
+        received_at=entry.received_at,
+    )
+
+
+def _held(held: HeldEntry) -> ReportFact:
+    return ReportFact(
+        entry_id=str(held.entry_id or held.id),
+        episode_id=None,
+        day=held.for_date.isoformat() if held.for_date else "",
+        what=held.code,
+        received_at=held.received_at,
+    )

@@ -1,0 +1,49 @@
+"""Versions: the order in which a patient's phone hears of things."""
+
+from collections.abc import Sequence
+from uuid import UUID
+
+from django.db import transaction
+
+from homeprogram.models import Change, ChangeType, Clinic, Patient
+
+
+def patient_lock(*, patient_id: UUID) -> Patient:
+    """The patient's row, locked first by every writer: a fixed order cannot deadlock."""
+    return (
+        Patient.objects.select_for_update(of=("self",)).select_related("clinic").get(id=patient_id)
+    )
+
+
+def changes_announce(*, patient: Patient, what: Sequence[tuple[ChangeType, UUID]]) -> list[int]:
+    """Give each change the next version; returns the versions. Needs the lock."""
+    first = patient.log_version + 1
+    versions = list(range(first, first + len(what)))
+    Change.objects.bulk_create(
+        Change(
+            clinic_id=patient.clinic_id,
+            patient=patient,
+            version=version,
+            type=change_type,
+            object_id=object_id,
+        )
+        for version, (change_type, object_id) in zip(versions, what, strict=True)
+    )
+    if what:
+        patient.log_version = versions[-1]
+        patient.save(update_fields=["log_version"])
+    return versions
+
+
+@transaction.atomic
+def change_announce(*, patient_id: UUID, change_type: ChangeType, object_id: UUID) -> int:
+    """Tell one patient's phones of one thing, in a transaction of the caller's or our own."""
+    patient = patient_lock(patient_id=patient_id)
+    return changes_announce(patient=patient, what=[(change_type, object_id)])[0]
+
+
+@transaction.atomic
+def texts_announce(*, clinic: Clinic) -> None:
+    """Tell every phone of the clinic that its number or fixed texts changed."""
+    for patient_id in Patient.objects.filter(clinic=clinic).values_list("id", flat=True):
+        change_announce(patient_id=patient_id, change_type=ChangeType.TEXTS, object_id=clinic.id)

@@ -1,0 +1,135 @@
+"""A clinic, its first lead, and the clinicians it invites."""
+
+from datetime import datetime
+from uuid import uuid4
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from django.db import IntegrityError, transaction
+
+from homeprogram.calc.limits import FlagRules
+from homeprogram.errors import RuleBroken
+from homeprogram.models import Clinic, Clinician, LogIdentity, Role, StimulatorProfile, User
+
+# Generic kinds of stimulator; a clinic adds its own. Figures are plausible
+# outputs of portable and clinic stimulators (common practice, no source).
+STARTER_STIMULATORS = (
+    {
+        "name": "Portable, low output",
+        "max_intensity": 60,
+        "min_frequency_hz": 1,
+        "max_frequency_hz": 100,
+        "max_phase_duration_us": 300,
+    },
+    {
+        "name": "Portable, high output",
+        "max_intensity": 120,
+        "min_frequency_hz": 1,
+        "max_frequency_hz": 150,
+        "max_phase_duration_us": 400,
+    },
+    {
+        "name": "Clinic-lent, four channels",
+        "max_intensity": 140,
+        "min_frequency_hz": 1,
+        "max_frequency_hz": 150,
+        "max_phase_duration_us": 600,
+        "channels": 4,
+    },
+)
+
+
+@transaction.atomic
+def clinic_create(
+    *,
+    name: str,
+    phone_number: str,
+    hours: str,
+    out_of_hours: str,
+    emergency_number: str,
+    zone: str,
+    now: datetime,
+) -> Clinic:
+    """A new clinic with a starter set of stimulator profiles and nobody in it."""
+    zone_check(zone)
+    clinic = Clinic(
+        name=name,
+        phone_number=phone_number,
+        hours=hours,
+        out_of_hours=out_of_hours,
+        emergency_number=emergency_number,
+        zone=zone,
+        created_at=now,
+    )
+    clinic.full_clean()
+    clinic.save()
+    StimulatorProfile.objects.bulk_create(
+        StimulatorProfile(clinic=clinic, **profile) for profile in STARTER_STIMULATORS
+    )
+    return clinic
+
+
+def zone_check(name: str) -> None:
+    try:
+        ZoneInfo(name)
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        raise RuleBroken(
+            f"{name!r} is no time zone. Use a name like Europe/Lisbon.",
+            code="zone_unknown",
+            fields={"zone": "Use a name like Europe/Lisbon."},
+        ) from None
+
+
+@transaction.atomic
+def clinician_invite(
+    *, clinic: Clinic, email: str, name: str, role: str = Role.CLINICIAN, now: datetime
+) -> Clinician:
+    """A clinician who cannot sign in until they set a password by their link."""
+    if User.objects.filter(email=email.lower()).exists():
+        raise RuleBroken(
+            "This address already signs in here.",
+            code="email_taken",
+            fields={"email": "This address already signs in here."},
+        )
+    try:
+        user = User.objects.create_user(email=email)
+    except IntegrityError:
+        raise RuleBroken("This address already signs in here.", code="email_taken") from None
+    clinician = Clinician(clinic=clinic, user=user, name=name, role=role, invited_at=now)
+    clinician.full_clean()
+    clinician.save()
+    return clinician
+
+
+@transaction.atomic
+def clinician_deactivate(*, clinician: Clinician, by: Clinician) -> None:
+    """Ends a clinician's access at once; what they wrote stays theirs."""
+    if clinician == by:
+        raise RuleBroken("You cannot end your own access.", code="own_access")
+    clinician.active = False
+    clinician.save(update_fields=["active"])
+    clinician.user.is_active = False
+    clinician.user.save(update_fields=["is_active"])
+
+
+def password_set(*, user: User, password: str) -> None:
+    user.set_password(password)
+    user.save(update_fields=["password"])
+
+
+@transaction.atomic
+def clinic_rules_set(*, clinic: Clinic, rules: dict) -> None:
+    """The clinic's own flag thresholds; raises RuleBroken for unknown names."""
+    try:
+        FlagRules.of_clinic(rules)
+    except (TypeError, ValueError) as error:
+        raise RuleBroken(str(error), code="rules_invalid") from error
+    clinic.rules = rules
+    clinic.save(update_fields=["rules"])
+
+
+def log_identity_draw(*, now: datetime) -> LogIdentity:
+    """A new name for this copy of the log, so that phones offer theirs again."""
+    identity, _ = LogIdentity.objects.update_or_create(
+        id=1, defaults={"identity": uuid4(), "drawn_at": now}
+    )
+    return identity

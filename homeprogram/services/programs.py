@@ -1,0 +1,233 @@
+"""Assign, revise, pause and end a home program."""
+
+from dataclasses import asdict, dataclass
+from datetime import date, datetime
+
+from django.db import transaction
+
+from homeprogram.calc.days import ONE_DAY, local_day, zone_or_utc
+from homeprogram.errors import RuleBroken
+from homeprogram.models import (
+    ChangeType,
+    Clinician,
+    Episode,
+    HomeProgram,
+    Patient,
+    Pause,
+    Revision,
+    StimulatorProfile,
+    StimulatorSetting,
+)
+from homeprogram.services.changes import changes_announce, patient_lock
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dose:
+    """What one revision asks for. Times in s, bout in min, phase in µs, pads in cm²."""
+
+    weekdays: tuple[int, ...]
+    bouts_per_day: int
+    contractions_per_bout: int
+    bout_min: float
+    waveform: str
+    frequency_hz: float
+    phase_duration_us: float
+    on_s: float
+    off_s: float
+    ramp_up_s: float
+    ramp_down_s: float
+    ramps_inside_on: bool
+    electrode_cm2: float
+    intensity: tuple[dict, ...]  # {channel, start, floor, ceiling}
+    position: str
+    exercises: tuple[dict, ...]  # {code, name, contraction_type, how}
+    pads: tuple[str, ...] = ("upper_outer", "lower_inner")
+    knee_angle_deg: float | None = None
+    knee_range: str = ""
+    voluntary_in_off: bool = False
+    minimum_gap_h: float = 3
+    family: str = ""
+
+
+@transaction.atomic
+def program_assign(
+    *,
+    episode: Episode,
+    by: Clinician,
+    dose: Dose,
+    stimulator: StimulatorProfile,
+    first_day: date,
+    reason: str,
+    now: datetime,
+) -> Revision:
+    """The episode's home program with its first revision."""
+    patient = patient_lock(patient_id=episode.patient_id)
+    if HomeProgram.objects.filter(episode=episode).exists():
+        raise RuleBroken("This episode has a home program. Revise it.", code="program_exists")
+    program = HomeProgram.objects.create(
+        clinic=episode.clinic, patient=patient, episode=episode, created_at=now
+    )
+    return _revision(
+        patient=patient,
+        program=program,
+        number=1,
+        by=by,
+        dose=dose,
+        stimulator=stimulator,
+        first_day=first_day,
+        reason=reason,
+        now=now,
+    )
+
+
+@transaction.atomic
+def revision_add(
+    *,
+    program: HomeProgram,
+    by: Clinician,
+    dose: Dose,
+    stimulator: StimulatorProfile,
+    first_day: date,
+    reason: str,
+    now: datetime,
+) -> Revision:
+    """A new dose from `first_day` on; the old revision stays as it was."""
+    patient = patient_lock(patient_id=program.patient_id)
+    _refuse_ended(program)
+    number = program.revisions.count() + 1
+    return _revision(
+        patient=patient,
+        program=program,
+        number=number,
+        by=by,
+        dose=dose,
+        stimulator=stimulator,
+        first_day=first_day,
+        reason=reason,
+        now=now,
+    )
+
+
+def _revision(
+    *,
+    patient: Patient,
+    program: HomeProgram,
+    number: int,
+    by: Clinician,
+    dose: Dose,
+    stimulator: StimulatorProfile,
+    first_day: date,
+    reason: str,
+    now: datetime,
+) -> Revision:
+    tomorrow = local_day(now, zone_or_utc(patient.zone)) + ONE_DAY
+    if first_day < tomorrow:
+        message = f"The first day is tomorrow ({tomorrow}) or later."
+        raise RuleBroken(message, code="first_day_too_early", fields={"first_day": message})
+    _refuse_odd_schedule(dose)
+    values = asdict(dose)
+    revision = Revision(
+        clinic=program.clinic,
+        program=program,
+        number=number,
+        first_day=first_day,
+        reason=reason,
+        stimulator=stimulator,
+        created_by=by,
+        created_at=now,
+        **{name: list(v) if isinstance(v, tuple) else v for name, v in values.items()},
+    )
+    revision.full_clean()
+    revision.save(force_insert=True)
+    changes_announce(patient=patient, what=[(ChangeType.PROGRAM, program.id)])
+    return revision
+
+
+def _refuse_odd_schedule(dose: Dose) -> None:
+    if not dose.weekdays or not set(dose.weekdays) <= set(range(7)):
+        message = "Choose at least one day of the week."
+        raise RuleBroken(message, code="weekdays_missing", fields={"weekdays": message})
+    if not dose.exercises:
+        message = "Choose at least one exercise."
+        raise RuleBroken(message, code="exercises_missing", fields={"exercises": message})
+    if dose.knee_angle_deg is None and not dose.knee_range:
+        message = "State the knee angle or the range."
+        raise RuleBroken(message, code="knee_angle_missing", fields={"knee_angle_deg": message})
+
+
+def _refuse_ended(program: HomeProgram) -> None:
+    if program.ended_on is not None:
+        raise RuleBroken("This home program has ended.", code="program_ended")
+
+
+@transaction.atomic
+def program_pause(
+    *,
+    program: HomeProgram,
+    by: Clinician,
+    reason: str,
+    now: datetime,
+    first_day: date | None = None,
+    last_day: date | None = None,
+    safety: bool = False,
+    note: str = "",
+) -> Pause:
+    """Nothing is due from `first_day` (today) on; a safety pause stops the phone at once."""
+    patient = patient_lock(patient_id=program.patient_id)
+    _refuse_ended(program)
+    if Pause.objects.filter(program=program, last_day=None).exists():
+        raise RuleBroken("This home program is paused already.", code="already_paused")
+    pause = Pause(
+        clinic=program.clinic,
+        program=program,
+        first_day=first_day or local_day(now, zone_or_utc(patient.zone)),
+        last_day=last_day,
+        reason=reason,
+        safety=safety,
+        note=note,
+        created_by=by,
+        created_at=now,
+    )
+    pause.full_clean()
+    pause.save()
+    changes_announce(patient=patient, what=[(ChangeType.PROGRAM, program.id)])
+    return pause
+
+
+@transaction.atomic
+def pause_end(*, pause: Pause, now: datetime, last_day: date | None = None) -> None:
+    """Today is the last paused day, unless another day is named."""
+    patient = patient_lock(patient_id=pause.program.patient_id)
+    today = local_day(now, zone_or_utc(patient.zone))
+    pause.last_day = max(last_day or today, pause.first_day)
+    pause.save(update_fields=["last_day"])
+    changes_announce(patient=patient, what=[(ChangeType.PROGRAM, pause.program_id)])
+
+
+@transaction.atomic
+def program_end(
+    *, program: HomeProgram, reason: str, now: datetime, ended_on: date | None = None
+) -> None:
+    """No bout is due after `ended_on` (today); the episode ends with its program."""
+    patient = patient_lock(patient_id=program.patient_id)
+    _refuse_ended(program)
+    if not reason.strip():
+        message = "Say why the home program ends."
+        raise RuleBroken(message, code="reason_missing", fields={"reason": message})
+    today = local_day(now, zone_or_utc(patient.zone))
+    program.ended_on = ended_on or today
+    program.end_reason = reason
+    program.save(update_fields=["ended_on", "end_reason"])
+    episode = program.episode
+    episode.ended_on = max(program.ended_on, episode.starts_on)
+    episode.save(update_fields=["ended_on"])
+    changes_announce(patient=patient, what=[(ChangeType.PROGRAM, program.id)])
+
+
+def stimulator_set(
+    *, revision: Revision, by: Clinician, now: datetime, note: str = ""
+) -> StimulatorSetting:
+    """Somebody set the stimulator to this revision and read it back."""
+    return StimulatorSetting.objects.create(
+        clinic=revision.clinic, revision=revision, set_by=by, set_at=now, note=note
+    )

@@ -1,0 +1,12 @@
+"""The versioned API: what phones and the desk's own scripts call."""
+
+from django.urls import path
+
+from homeprogram.api.pairing import PairingApi
+from homeprogram.api.sync import PullApi, PushApi
+
+urlpatterns = [
+    path("pairing/", PairingApi.as_view(), name="pairing"),
+    path("sync/push/", PushApi.as_view(), name="sync-push"),
+    path("sync/pull/", PullApi.as_view(), name="sync-pull"),
+]

@@ -1,0 +1,245 @@
+"""Every setting; every environment value is read here, once."""
+
+import os
+import secrets
+from pathlib import Path
+
+from csp.constants import NONE, SELF
+from django.urls import reverse_lazy
+
+from project import database
+
+ROOT = Path(__file__).resolve().parent.parent
+
+# production (the default), demo (loopback only) or test.
+MODE = os.environ.get("BOUTWISE_MODE", "production")
+if MODE not in {"production", "demo", "test"}:
+    raise ValueError(f"BOUTWISE_MODE is {MODE!r}; use production, demo or test.")
+# Everything this machine keeps; demo and tests never touch a real clinic's.
+VAR = Path(os.environ.get("BOUTWISE_VAR", ROOT / "var" / MODE))
+PRODUCTION = MODE == "production"
+DEMO = MODE == "demo"
+HOSTS = os.environ.get("BOUTWISE_HOSTS", "localhost,127.0.0.1,[::1]")
+DATABASE_URL = os.environ.get("DATABASE_URL", "")
+EMAIL_URL_HOST = os.environ.get("BOUTWISE_SMTP_HOST", "")
+BUILD = os.environ.get("BOUTWISE_BUILD", "0.1.0")
+
+
+def _secret_key() -> str:
+    """From the environment, else kept in var/ so that one box needs no set-up."""
+    if given := os.environ.get("BOUTWISE_SECRET_KEY"):
+        return given
+    path = VAR / "secret-key"
+    if not path.exists():
+        VAR.mkdir(parents=True, exist_ok=True)
+        path.touch(mode=0o600)
+        path.write_text(secrets.token_urlsafe(64))
+    return path.read_text()
+
+
+DEBUG = False
+SECRET_KEY = _secret_key()
+ALLOWED_HOSTS = HOSTS.split(",")
+CSRF_TRUSTED_ORIGINS = [f"https://{host}" for host in ALLOWED_HOSTS if PRODUCTION]
+
+INSTALLED_APPS = [
+    "project.apps.ProjectConfig",
+    "clinician",
+    "homeprogram",
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "django.contrib.staticfiles",
+    "allauth",
+    "allauth.account",
+    "allauth.mfa",
+    "rest_framework",
+    "drf_spectacular",
+    "csp",
+    "pwa",
+]
+
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "project.middleware.response_headers",
+    "csp.middleware.CSPMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "allauth.account.middleware.AccountMiddleware",
+]
+
+ROOT_URLCONF = "project.urls"
+WSGI_APPLICATION = "project.wsgi.application"
+APPEND_SLASH = False  # the patient's shell must never be answered by a redirect
+
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": [ROOT / "project" / "templates"],
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+            ],
+        },
+    },
+]
+
+DATABASES = {
+    "default": database.postgresql(DATABASE_URL)
+    if DATABASE_URL
+    else database.sqlite(VAR / "boutwise.sqlite3")
+}
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+LANGUAGE_CODE = "en"
+TIME_ZONE = "UTC"
+USE_I18N = True
+USE_TZ = True
+
+STATIC_URL = "/static/"
+STATICFILES_DIRS = [ROOT / "static"]
+STATIC_ROOT = VAR / "static"
+STATIC_ROOT.mkdir(parents=True, exist_ok=True)
+WHITENOISE_USE_FINDERS = MODE == "test"
+WHITENOISE_AUTOREFRESH = MODE == "test"
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "staticfiles": {
+        "BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"
+        if MODE == "test"
+        else "project.storage.HashedStaticStorage"
+    },
+}
+
+# --- people who sign in -------------------------------------------------
+AUTH_USER_MODEL = "homeprogram.User"
+AUTHENTICATION_BACKENDS = ["allauth.account.auth_backends.AuthenticationBackend"]
+PASSWORD_HASHERS = [
+    "django.contrib.auth.hashers.Argon2PasswordHasher",
+    "django.contrib.auth.hashers.PBKDF2PasswordHasher",
+]
+AUTH_PASSWORD_VALIDATORS = [
+    {
+        "NAME": "django.contrib.auth.password_validation.MinimumLengthValidator",
+        "OPTIONS": {"min_length": 15},
+    },
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+    {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
+]
+LOGIN_URL = reverse_lazy("account_login")
+LOGIN_REDIRECT_URL = reverse_lazy("desk-panel")
+ACCOUNT_ADAPTER = "project.accounts.AccountAdapter"
+ACCOUNT_USER_MODEL_USERNAME_FIELD = None
+ACCOUNT_LOGIN_METHODS = {"email"}
+ACCOUNT_SIGNUP_FIELDS = ["email*", "password1*"]
+ACCOUNT_EMAIL_VERIFICATION = "none"  # addresses come from the clinic's lead
+ACCOUNT_LOGOUT_ON_GET = False
+ACCOUNT_SESSION_REMEMBER = False
+ACCOUNT_LOGOUT_ON_PASSWORD_CHANGE = True
+ACCOUNT_PREVENT_ENUMERATION = True
+ACCOUNT_RATE_LIMITS = {
+    "login": "30/m/ip",
+    "login_failed": "10/10m/ip,10/10m/key",
+    "reset_password": "20/h/ip,5/h/key",
+    "reset_password_from_key": "20/m/ip",
+    "change_password": "5/m/user",
+    "reauthenticate": "10/m/user",
+}
+MFA_ADAPTER = "project.accounts.MFAAdapter"
+MFA_SUPPORTED_TYPES = ["totp", "recovery_codes"]
+MFA_TOTP_ISSUER = "Boutwise"
+REQUIRE_MFA = PRODUCTION
+SESSION_COOKIE_AGE = 12 * 3600
+SESSION_EXPIRE_AT_BROWSER_CLOSE = True
+DESK_IDLE_S = 30 * 60
+
+# --- the outer door -----------------------------------------------------
+SESSION_COOKIE_NAME = "__Host-desk" if PRODUCTION else "desk"
+SESSION_COOKIE_SECURE = PRODUCTION
+SESSION_COOKIE_SAMESITE = "Lax"
+CSRF_COOKIE_NAME = "__Host-csrf" if PRODUCTION else "csrf"
+CSRF_COOKIE_SECURE = PRODUCTION
+CSRF_COOKIE_HTTPONLY = True
+CSRF_COOKIE_SAMESITE = "Strict"
+CSRF_FAILURE_VIEW = "project.errors.csrf_failure"
+PHONE_COOKIE_NAME = "__Host-phone" if PRODUCTION else "phone"
+SECURE_SSL_REDIRECT = PRODUCTION
+SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if PRODUCTION else None
+SECURE_HSTS_SECONDS = 31_536_000 if PRODUCTION else 0
+SECURE_HSTS_INCLUDE_SUBDOMAINS = True
+SECURE_HSTS_PRELOAD = True
+SECURE_REFERRER_POLICY = "no-referrer"
+SECURE_CROSS_ORIGIN_OPENER_POLICY = "same-origin"
+X_FRAME_OPTIONS = "DENY"
+DATA_UPLOAD_MAX_MEMORY_SIZE = 1_048_576
+CONTENT_SECURITY_POLICY = {
+    "DIRECTIVES": {
+        "default-src": [NONE],
+        "script-src": [SELF],
+        "style-src": [SELF],
+        "img-src": [SELF, "data:"],
+        "font-src": [SELF],
+        "connect-src": [SELF],
+        "manifest-src": [SELF],
+        "worker-src": [SELF],
+        "form-action": [SELF],
+        "base-uri": [NONE],
+        "object-src": [NONE],
+        "frame-ancestors": [NONE],
+        "require-trusted-types-for": ["'script'"],
+    },
+}
+
+# --- API ----------------------------------------------------------------
+REST_FRAMEWORK = {
+    "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
+    "DEFAULT_PARSER_CLASSES": ["rest_framework.parsers.JSONParser"],
+    "DEFAULT_AUTHENTICATION_CLASSES": ["rest_framework.authentication.SessionAuthentication"],
+    "DEFAULT_PERMISSION_CLASSES": ["rest_framework.permissions.IsAuthenticated"],
+    "DEFAULT_SCHEMA_CLASS": "drf_spectacular.openapi.AutoSchema",
+    "EXCEPTION_HANDLER": "project.errors.api_error",
+    "UNAUTHENTICATED_USER": None,
+}
+SPECTACULAR_SETTINGS = {
+    "TITLE": "Boutwise",
+    "VERSION": "1",
+    "SERVE_PERMISSIONS": ["rest_framework.permissions.IsAuthenticated"],
+    "SERVE_INCLUDE_SCHEMA": False,
+}
+
+# --- the installable app (our templates pwa.html and manifest.json) ---------
+PWA_APP_NAME = "Boutwise"
+PWA_APP_DESCRIPTION = "Your home program: the next bout, your log, your clinic."
+PWA_APP_DEBUG_MODE = False
+PWA_APP_SPLASH_SCREEN = []
+PWA_APP_LANG = "en"
+
+# --- mail and logs ------------------------------------------------------
+EMAIL_BACKEND = (
+    "django.core.mail.backends.smtp.EmailBackend"
+    if EMAIL_URL_HOST
+    else "django.core.mail.backends.filebased.EmailBackend"
+)
+EMAIL_FILE_PATH = VAR / "mail"
+EMAIL_HOST = EMAIL_URL_HOST
+EMAIL_PORT = int(os.environ.get("BOUTWISE_SMTP_PORT", "587"))
+EMAIL_HOST_USER = os.environ.get("BOUTWISE_SMTP_USER", "")
+EMAIL_HOST_PASSWORD = os.environ.get("BOUTWISE_SMTP_PASSWORD", "")
+EMAIL_USE_TLS = bool(EMAIL_URL_HOST)
+DEFAULT_FROM_EMAIL = os.environ.get("BOUTWISE_MAIL_FROM", "clinic@localhost")
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "formatters": {"plain": {"format": "%(asctime)s %(levelname)s %(name)s %(message)s"}},
+    "handlers": {"stderr": {"class": "logging.StreamHandler", "formatter": "plain"}},
+    "root": {"handlers": ["stderr"], "level": "WARNING"},
+}

@@ -1,0 +1,18 @@
+"""The whole map in one screen."""
+
+from django.urls import include, path
+from django.views.generic import RedirectView
+from drf_spectacular.views import SpectacularAPIView
+
+from project.health import HealthView, ReadyView
+
+urlpatterns = [
+    path("", RedirectView.as_view(url="/desk/"), name="home"),
+    path("", include("homeprogram.urls")),
+    path("", include("pwa.urls")),
+    path("desk/", include("clinician.urls")),
+    path("api/v1/", include("homeprogram.urls_api")),
+    path("api/v1/schema/", SpectacularAPIView.as_view(), name="schema"),
+    path("healthz", HealthView.as_view(), name="healthz"),
+    path("readyz", ReadyView.as_view(), name="readyz"),
+]

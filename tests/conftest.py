@@ -1,0 +1,190 @@
+"""The cast of every test: a clinic, its people, a patient with a paired phone, an outsider."""
+
+import os
+
+os.environ.setdefault("BOUTWISE_MODE", "test")
+
+import itertools
+from datetime import UTC, datetime
+
+import pytest
+from rest_framework.test import APIClient
+
+NOW = datetime(2030, 3, 4, 9, 0, tzinfo=UTC)  # a Monday
+PASSWORD = "a long enough phrase for tests"
+
+
+@pytest.fixture
+def now() -> datetime:
+    return NOW
+
+
+def make_clinic(now: datetime, name: str = "Larkrise Knee Clinic"):
+    from homeprogram.services.clinics import clinic_create
+
+    return clinic_create(
+        name=name,
+        phone_number="01632 960 001",
+        hours="Monday to Friday, 8 to 17",
+        out_of_hours="Call the out-of-hours line on 01632 960 002.",
+        emergency_number="112",
+        zone="UTC",
+        now=now,
+    )
+
+
+def make_clinician(clinic, email: str, now: datetime, role: str = "clinician", name: str = "Ro"):
+    from homeprogram.services.clinics import clinician_invite, password_set
+
+    clinician = clinician_invite(clinic=clinic, email=email, name=name, role=role, now=now)
+    password_set(user=clinician.user, password=PASSWORD)
+    return clinician
+
+
+def make_dose(**changes):
+    from homeprogram.services.programs import Dose
+
+    values = {
+        "weekdays": (0, 1, 2, 3, 4, 5, 6),
+        "bouts_per_day": 1,
+        "contractions_per_bout": 15,
+        "bout_min": 15,
+        "waveform": "symmetric_biphasic",
+        "frequency_hz": 50,
+        "phase_duration_us": 300,
+        "on_s": 10,
+        "off_s": 50,
+        "ramp_up_s": 2,
+        "ramp_down_s": 1,
+        "ramps_inside_on": True,
+        "electrode_cm2": 60,
+        "intensity": ({"channel": 1, "start": 20, "floor": 30, "ceiling": 60},),
+        "knee_angle_deg": 65,
+        "position": "sitting, shin strapped",
+        "exercises": (
+            {
+                "code": "quad_set",
+                "name": "Tighten the thigh",
+                "contraction_type": "isometric",
+                "how": "Push the knee down and hold.",
+            },
+        ),
+        "family": "acl_reconstruction",
+    }
+    return Dose(**values | changes)
+
+
+def make_program(patient, clinician, now: datetime, limb: str = "left", **changes):
+    """An episode with its program; its first revision starts the day after `now`."""
+    from datetime import timedelta
+
+    from homeprogram.selectors.record import stimulators_of_clinic
+    from homeprogram.services.patients import episode_add
+    from homeprogram.services.programs import program_assign
+
+    episode = episode_add(
+        patient=patient,
+        limb=limb,
+        pathway="conservative",
+        starts_on=now.date(),
+        now=now,
+    )
+    return program_assign(
+        episode=episode,
+        by=clinician,
+        dose=make_dose(**changes),
+        stimulator=stimulators_of_clinic(clinic=patient.clinic)[0],
+        first_day=now.date() + timedelta(days=1),
+        reason="first dose",
+        now=now,
+    )
+
+
+@pytest.fixture
+def clinic(db, now):
+    return make_clinic(now)
+
+
+@pytest.fixture
+def lead(clinic, now):
+    return make_clinician(clinic, "lead@larkrise.example", now, role="lead", name="Ines Lead")
+
+
+@pytest.fixture
+def clinician(clinic, now):
+    return make_clinician(clinic, "ro@larkrise.example", now, name="Ro Desk")
+
+
+@pytest.fixture
+def outsider(db, now):
+    """A clinician of another clinic."""
+    other = make_clinic(now, "Saltmarsh Physio")
+    return make_clinician(other, "una@saltmarsh.example", now, name="Una Other")
+
+
+@pytest.fixture
+def patient(clinician, now):
+    from homeprogram.services.patients import patient_add
+
+    return patient_add(by=clinician, name="Wilma Tarn", now=now, zone="UTC")
+
+
+@pytest.fixture
+def revision(patient, clinician, now):
+    return make_program(patient, clinician, now)
+
+
+@pytest.fixture
+def episode(revision):
+    return revision.program.episode
+
+
+@pytest.fixture
+def desk(client, clinician):
+    """A signed-in clinician's browser."""
+    client.force_login(clinician.user)
+    return client
+
+
+class PairedPhone:
+    """A phone that speaks the protocol through the public API."""
+
+    def __init__(self, patient, clinician, now, label: str = "phone", *, replaces: bool = True):
+        from homeprogram.services.pairing import code_create, phone_confirm, phone_pair
+
+        code = code_create(patient=patient, by=clinician, now=now, replaces=replaces)
+        phone, token = phone_pair(secret=code.code, label=label, address="10.0.0.1", now=now)
+        phone_confirm(phone=phone, by=clinician, now=now)
+        self.id = phone.id
+        self.row = phone
+        self.token = token
+        self.numbers = itertools.count(1)
+        self.high = 0
+        self.http = APIClient()
+        self.http.cookies["phone"] = token
+
+    def entry(self, kind: str, payload: dict, **body) -> dict:
+        from tests.entries import make_entry
+
+        number = body.pop("number", None) or next(self.numbers)
+        self.high = max(self.high, number)
+        return make_entry(kind, payload, phone_id=str(self.id), number=number, **body)
+
+    def push(self, *entries: dict, **message):
+        """POST a push; `claim=True` claims that nothing is unsent now."""
+        from tests.entries import make_push
+
+        return self.http.post(
+            "/api/v1/sync/push/",
+            make_push(entries, high=self.high, **message),
+            format="json",
+            headers={"X-Boutwise": "1"},
+        )
+
+    def pull(self, cursor: str = ""):
+        return self.http.get("/api/v1/sync/pull/", {"cursor": cursor})
+
+
+@pytest.fixture
+def phone(patient, clinician, revision, now) -> PairedPhone:
+    return PairedPhone(patient, clinician, now)
