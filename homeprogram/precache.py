@@ -1,21 +1,69 @@
-"""The static files the phone must hold to work without a network."""
+"""What the patient's worker holds: our static files and the hash of each."""
+
+import hashlib
+import re
+from functools import lru_cache
+from pathlib import Path
 
 from django.contrib.staticfiles import finders
 from django.contrib.staticfiles.storage import staticfiles_storage
 
-FOLDERS = ("patient/", "icons/")
-STYLES = ("css/tokens.css", "css/base.css", "css/patient")
+APP = "patient/app.js"
+STYLE_ORDER = ("css/tokens.css", "css/base.css")
+# The rescue page must work without the worker, so its script is not held by it.
+OURS = re.compile(r"patient/(?!rescue\.js).+\.js|css/(tokens|base|patient-.+)\.css|icons/.+\.(svg|png)")
 
 
-def precache_list() -> list[str]:
-    """URLs, hashed where the storage hashes, in a stable order."""
-    return sorted(staticfiles_storage.url(path) for path in _paths())
+def patient_files() -> list[str]:
+    """Names of our files, modules and styles and icons, in a fixed order."""
+    return sorted(filter(OURS.fullmatch, _all_names()))
 
 
-def _paths() -> list[str]:
-    return [
-        path
+def module_urls() -> list[str]:
+    return [url_of(name) for name in patient_files() if name.endswith(".js")]
+
+
+def style_urls() -> list[str]:
+    """Tokens first, then base, then the components."""
+    styles = [name for name in patient_files() if name.endswith(".css")]
+    parts = [name for name in styles if name not in STYLE_ORDER]
+    return [url_of(name) for name in (*STYLE_ORDER, *parts)]
+
+
+def url_of(name: str) -> str:
+    return staticfiles_storage.url(name)
+
+
+def precache_list() -> list[list[str]]:
+    """[address, SHA-256 in hex] of every file the worker must hold."""
+    return [[url_of(name), _sha256_of(name)] for name in patient_files()]
+
+
+def build_of(files: list[list[str]]) -> str:
+    """A short name for exactly these files."""
+    text = "\n".join(f"{address} {sha256}" for address, sha256 in files)
+    return hashlib.sha256(text.encode()).hexdigest()[:12]
+
+
+def _all_names() -> set[str]:
+    """From the manifest where files are hashed, else from the folders."""
+    hashed = getattr(staticfiles_storage, "hashed_files", None)
+    if hashed:
+        return {name.replace("\\", "/") for name in hashed}
+    return {
+        path.replace("\\", "/")
         for finder in finders.get_finders()
-        for path, _ in finder.list([])
-        if path.startswith(FOLDERS + STYLES) and not path.endswith(".md")
-    ]
+        for path, _storage in finder.list(["*.map"])
+    }
+
+
+def _sha256_of(name: str) -> str:
+    hashed = getattr(staticfiles_storage, "stored_name", None)
+    path = staticfiles_storage.path(hashed(name)) if hashed else finders.find(name)
+    return _file_sha256(str(path), Path(path).stat().st_mtime_ns)
+
+
+@lru_cache(maxsize=512)
+def _file_sha256(path: str, _changed_ns: int) -> str:
+    """Of the file as it is served; read again only when it changed."""
+    return hashlib.sha256(Path(path).read_bytes()).hexdigest()

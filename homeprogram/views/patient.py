@@ -1,44 +1,68 @@
-"""The phone's few pages. All are anonymous: a cached shell names nobody."""
+"""The phone's pages: the anonymous shell, its worker, the rescue page.
+
+All are public and the same for everybody: no name, no token, no cookie read.
+"""
 
 import hashlib
+import json
 
-from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.template.loader import render_to_string
 from django.views import View
-from django.views.generic import TemplateView
 
-from homeprogram.precache import precache_list
+from homeprogram import precache
+
+SHELL_URL = "/p/"
+# Looked at each time, kept only after the server said that it still fits.
+FRESH = {"Cache-Control": "no-cache"}
 
 
-class ShellView(TemplateView):
-    """One document for every patient; what it shows comes from the phone itself."""
+def shell_html() -> str:
+    """Rendered without the request, so that nothing of a person can get in."""
+    context = {
+        "build": precache.build_of(precache.precache_list()),
+        "entry": precache.url_of(precache.APP),
+        "modules": precache.module_urls(),
+        "styles": precache.style_urls(),
+    }
+    return render_to_string("homeprogram/shell.html", context)
 
-    template_name = "homeprogram/shell.html"
 
-    def render_to_response(self, context: dict, **kwargs) -> HttpResponse:
-        response = super().render_to_response(context, **kwargs)
-        response["Cache-Control"] = "no-cache"
-        return response
+class ShellView(View):
+    """GET the one page of the patient's app."""
+
+    http_method_names = ["get", "head"]
+
+    def get(self, request: HttpRequest) -> HttpResponse:
+        return HttpResponse(shell_html(), headers=FRESH)
 
 
 class WorkerView(View):
-    """Our own service worker, with the list of files it must hold."""
+    """GET the worker with the list of files that belong to this version."""
+
+    http_method_names = ["get", "head"]
 
     def get(self, request: HttpRequest) -> HttpResponse:
-        shell = render_to_string("homeprogram/shell.html")
-        listed = precache_list()
-        version = hashlib.sha256(f"{settings.BUILD}{shell}{listed}".encode()).hexdigest()[:16]
-        body = render_to_string(
-            "homeprogram/sw.js",
-            {"version": version, "precache": listed, "shell_url": "/p/"},
-        )
-        # The browser compares bytes; it must always get fresh ones.
-        headers = {"Cache-Control": "no-cache", "Service-Worker-Allowed": "/p/"}
-        return HttpResponse(body, content_type="text/javascript", headers=headers)
+        files = precache.precache_list()
+        # The manifest's hashes do not cover the shell, so its text counts too.
+        told = json.dumps(files) + shell_html()
+        context = {
+            "version": hashlib.sha256(told.encode()).hexdigest()[:16],
+            "precache": json.dumps([[SHELL_URL, None], *files]),
+            "shell_url": SHELL_URL,
+        }
+        script = render_to_string("homeprogram/sw.js", context)
+        return HttpResponse(script, content_type="text/javascript; charset=utf-8", headers=FRESH)
 
 
-class RescueView(TemplateView):
-    """Outside the worker's reach: list, export and send what is still on the phone."""
+class RescueView(View):
+    """GET the plain page that saves entries when the app itself does not work."""
 
-    template_name = "homeprogram/rescue.html"
+    http_method_names = ["get", "head"]
+
+    def get(self, request: HttpRequest) -> HttpResponse:
+        context = {
+            "build": precache.build_of(precache.precache_list()),
+            "styles": precache.style_urls(),
+        }
+        return HttpResponse(render_to_string("homeprogram/rescue.html", context), headers=FRESH)

@@ -45,6 +45,11 @@ export class Drafts {
     return Promise.allSettled(waiting);
   }
 
+  // The entry is about to be saved: a late write must not bring the draft back.
+  cancel(key) {
+    this.#forget(key);
+  }
+
   drop(key) {
     this.#forget(key);
     return this.#queue.write(["drafts"], ({ drafts }, done) => {

@@ -1,6 +1,7 @@
 // The entries of this phone: saved, offered, confirmed or held; never edited
 // and never taken out to be sent.
 import { clockChanged, entryFields, freeze } from "../model/entry.js";
+import { holdOf } from "../model/hold.js";
 import { sha256, uuidv7 } from "../model/uuid.js";
 
 const TRIES = 8;
@@ -10,6 +11,7 @@ function row({ fields, number, body, sha, savedMs }) {
   return {
     id, number, kind, for_date, episode_id, phone_id, body, sha256: sha,
     state: "stored", saved_ms: savedMs, offered_ms: null, receipt: null,
+    ...(holdOf(fields) ? { holding: 1 } : {}),
   };
 }
 
@@ -117,6 +119,11 @@ export class Entries {
 
   get(id) {
     return this.#queue.get("entries", id);
+  }
+
+  // Those that ever raised a hold, however old; the lifts tell which still do.
+  holding() {
+    return this.#queue.read("entries", (store) => store.index("holding").getAll(1));
   }
 
   since(day) {

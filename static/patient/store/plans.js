@@ -10,6 +10,7 @@ export const QUEUE = Object.freeze({
     const entries = db.createObjectStore("entries", { keyPath: "id" });
     entries.createIndex("state", "state");
     entries.createIndex("for_date", "for_date");
+    entries.createIndex("holding", "holding");
     db.createObjectStore("drafts", { keyPath: "key" });
     db.createObjectStore("meta", { keyPath: "key" });
   },

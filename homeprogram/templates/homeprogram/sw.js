@@ -1,0 +1,79 @@
+// The patient's worker. It answers two things only, both by GET: navigations
+// under /p/ with the one anonymous shell, and the files listed below. It never
+// touches /api/, never stores a page with anybody's data, and never takes over
+// while a form may be open: the page says when.
+"use strict";
+
+const PREFIX = "boutwise-p-";
+const CACHE = PREFIX + "{{ version }}";
+const SHELL = "{{ shell_url }}";
+const FILES = {{ precache|safe }}; // [address, sha256 or null]
+const KNOWN = new Set(FILES.map(([address]) => address));
+const TYPES = {
+  js: ["text/javascript", "application/javascript"],
+  css: ["text/css"],
+  svg: ["image/svg+xml"],
+  png: ["image/png"],
+};
+
+function typeFits(address, response) {
+  const type = (response.headers.get("Content-Type") || "").split(";")[0].trim();
+  if (address === SHELL) return type === "text/html";
+  return (TYPES[address.split(".").pop()] || []).includes(type);
+}
+
+async function hashOf(response) {
+  const digest = await crypto.subtle.digest("SHA-256", await response.arrayBuffer());
+  return Array.from(new Uint8Array(digest), (byte) => byte.toString(16).padStart(2, "0")).join("");
+}
+
+// A gateway's page, a redirect or half a file must never become our app.
+async function fetchChecked([address, sha256]) {
+  const response = await fetch(address, { cache: "reload", redirect: "error", credentials: "omit" });
+  const sound = response.status === 200 && response.type === "basic" && !response.redirected;
+  if (!sound || !typeFits(address, response)) throw new TypeError("not ours: " + address);
+  if (sha256 && (await hashOf(response.clone())) !== sha256) throw new TypeError("other content: " + address);
+  return [address, response];
+}
+
+// All or nothing: the cache is filled only after every file was checked.
+async function fill() {
+  const fetched = await Promise.all(FILES.map(fetchChecked));
+  const cache = await caches.open(CACHE);
+  try {
+    await Promise.all(fetched.map(([address, response]) => cache.put(address, response)));
+  } catch (error) {
+    await caches.delete(CACHE);
+    throw error;
+  }
+}
+
+async function dropOld() {
+  const names = await caches.keys();
+  const old = names.filter((name) => name.startsWith(PREFIX) && name !== CACHE);
+  await Promise.all(old.map((name) => caches.delete(name)));
+}
+
+async function fromCache(address, request) {
+  const cached = await caches.match(address, { cacheName: CACHE });
+  return cached || fetch(request);
+}
+
+self.addEventListener("install", (event) => event.waitUntil(fill()));
+
+self.addEventListener("activate", (event) => event.waitUntil(dropOld()));
+
+self.addEventListener("message", (event) => {
+  if (event.data && event.data.type === "take-over") self.skipWaiting();
+});
+
+self.addEventListener("fetch", (event) => {
+  const { request } = event;
+  const url = new URL(request.url);
+  if (request.method !== "GET" || url.origin !== self.location.origin) return;
+  if (request.mode === "navigate") {
+    if (url.pathname.startsWith(SHELL)) event.respondWith(fromCache(SHELL, request));
+    return;
+  }
+  if (KNOWN.has(url.pathname)) event.respondWith(fromCache(url.pathname, request));
+});

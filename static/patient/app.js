@@ -1,0 +1,144 @@
+// Entry of the patient's app: gives the core its real clock, chance, storage
+// and network, draws the screen the address names, and keeps syncing.
+import { programToday } from "./model/today.js";
+import { say } from "./model/strings.js";
+import { makeEngine } from "./net/engine.js";
+import { tokenIn } from "./net/pairing.js";
+import { openStore } from "./store/open.js";
+import { readFacts } from "./ui/facts.js";
+import { Frame } from "./ui/frame.js";
+import { screenFor } from "./ui/screens.js";
+import { Update } from "./ui/update.js";
+
+const run = String(Math.random());
+const clock = {
+  now: () => Date.now(),
+  reading: () => ({
+    now_ms: Date.now(), mono_ms: performance.now(), run, offset_min: -new Date().getTimezoneOffset(),
+    zone: Intl.DateTimeFormat().resolvedOptions().timeZone || "UTC",
+  }),
+};
+const timer = {
+  set: (act, ms) => setTimeout(act, ms),
+  clear: (wait) => clearTimeout(wait),
+  every: (act, ms) => setInterval(() => { if (!document.hidden) act(); }, ms),
+};
+const random = (count) => crypto.getRandomValues(new Uint8Array(count));
+
+class App {
+  clock = clock;
+  build = document.documentElement.dataset.build ?? "";
+  pairToken = null;
+  texts = null;
+  store = openStore({ factory: indexedDB, timer, clock, random });
+  frame = new Frame(document.getElementById("app"));
+  engine = makeEngine({
+    store: this.store, fetch: (...given) => fetch(...given), timer, clock, random,
+    locks: navigator.locks ?? null, build: this.build, tell: (outcome) => this.#told(outcome),
+  });
+  #screen = null;
+  #shown = "";
+  #waiting = 0;
+  #update = new Update((card) => { this.#updateCard = card; this.draw(); });
+  #updateCard = null;
+
+  async start() {
+    this.#takeToken();
+    this.#listen();
+    await this.#recover();
+    await this.draw();
+    this.sync();
+    this.engine.pacer.watch(() => this.#waiting > 0);
+    this.#update.start();
+  }
+
+  // A token never stays in the address, where it would be kept and shown.
+  #takeToken() {
+    this.pairToken = tokenIn(location.hash);
+    if (this.pairToken) history.replaceState(null, "", `${location.pathname}#pair`);
+  }
+
+  // A credential without a store: the browser has cleared this phone.
+  async #recover() {
+    const known = await this.store.meta.get("phone_id").catch(() => null);
+    if (!known && !this.pairToken) await this.engine.pairing.ask().catch(() => null);
+  }
+
+  #listen() {
+    addEventListener("hashchange", () => this.draw());
+    addEventListener("online", () => this.sync({ reset: true }));
+    addEventListener("pageshow", (event) => { if (event.persisted) this.#woke(); });
+    document.addEventListener("visibilitychange", () => (document.hidden ? this.store.drafts.flush() : this.#woke()));
+  }
+
+  #woke() {
+    this.sync();
+    this.#update.look();
+    if (this.#screen?.live) this.draw();
+  }
+
+  sync(how) {
+    return this.engine.pacer.now(how);
+  }
+
+  async facts() {
+    const facts = await readFacts(this);
+    this.#waiting = facts.waiting;
+    this.texts = facts.texts;
+    return facts;
+  }
+
+  async one(episode) {
+    const facts = await this.facts();
+    const program = facts.programs.find((one) => one.episode.id === episode);
+    return { facts, view: program ? programToday(facts, program) : null };
+  }
+
+  go(hash) {
+    if (location.hash === hash) this.draw();
+    else location.hash = hash;
+  }
+
+  // A second tap while the first one still saves does nothing.
+  once(act) {
+    let busy = false;
+    return async (event) => {
+      event?.preventDefault?.();
+      if (busy) return;
+      busy = true;
+      await act().finally(() => { busy = false; });
+    };
+  }
+
+  saved() {
+    navigator.storage?.persist?.().catch(() => {});
+    this.sync();
+  }
+
+  async draw() {
+    const hash = location.hash;
+    const [name, ...rest] = hash.slice(1).split("/");
+    const screen = await screenFor(this, name, rest);
+    if (!screen || location.hash !== hash) return screen?.left?.();
+    this.#screen?.left?.();
+    this.#screen = screen;
+    const moved = this.#shown !== hash;
+    if (moved && this.#shown) this.frame.tell(this.#lastWords());
+    this.#shown = hash;
+    this.frame.show(screen, { phone: this.texts?.clinic_phone, moved });
+    this.frame.strip(screen.live ? this.#updateCard : null);
+    return null;
+  }
+
+  #lastWords() {
+    return document.querySelector(".told")?.textContent === say("save.saved") ? say("save.saved") : "";
+  }
+
+  // What a round changed is drawn where nothing is being filled in.
+  #told({ state }) {
+    document.documentElement.dataset.sync = state;
+    if (state !== "running" && this.#screen?.live) this.draw();
+  }
+}
+
+new App().start();

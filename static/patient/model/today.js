@@ -1,0 +1,94 @@
+// What the phone asks of the patient now, one step per program.
+import { addDays, addHours, localDay, localTime } from "./day.js";
+import { activeHolds, holdsOn } from "./hold.js";
+import { comingRevision, effectiveRevision, nextBout, pauseOn } from "./plan.js";
+import { checkGrade, restsTheSpot } from "./skin.js";
+import { dayRow, dayStatus } from "./status.js";
+
+const AFTER_CHECK_H = 12;
+
+export function entriesOf(facts, program, day) {
+  return facts.entries.filter((entry) =>
+    !entry.withdrawn && entry.episode_id === program.episode.id && (!day || entry.for_date === day));
+}
+
+const kindOf = (entries, kind) => entries.filter((entry) => entry.kind === kind);
+const startOf = ({ payload }) => payload.started_at;
+
+export function lastBout(facts, program) {
+  const bouts = kindOf(entriesOf(facts, program), "bout");
+  return bouts.sort((a, b) => startOf(a).localeCompare(startOf(b))).at(-1) ?? null;
+}
+
+const endOf = ({ payload }) => addHours(payload.started_at, payload.minutes / 60);
+
+// A bout whose skin nobody has looked at since, while it is still of use.
+export function uncheckedBout(facts, program, now) {
+  const checks = kindOf(entriesOf(facts, program), "skin_check");
+  const seen = new Set(checks.filter(({ payload }) => payload.moment === "after").map(({ payload }) => payload.bout_id));
+  const bout = lastBout(facts, program);
+  if (!bout || seen.has(bout.id)) return null;
+  return addHours(endOf(bout), AFTER_CHECK_H) >= now.slice(0, 16) ? bout : null;
+}
+
+// Asked where yesterday left something: a bout, or skin that was not like the rest.
+export function morningDue(facts, program, day) {
+  const yesterday = entriesOf(facts, program, addDays(day, -1));
+  const bout = kindOf(yesterday, "bout").length > 0;
+  const mark = kindOf(yesterday, "skin_check").some(({ payload }) => checkGrade(payload) > 0);
+  const asked = kindOf(entriesOf(facts, program, day), "morning_check").length > 0;
+  return (bout || mark) && !asked;
+}
+
+function stepOf(view) {
+  if (view.holds.length) return "held";
+  if (view.after) return "after";
+  if (view.program.state === "ended" && view.next.due === 0) return "ended";
+  if (!view.revision) return "not_started";
+  if (view.morning) return "morning";
+  if (view.draft) return "resume";
+  if (view.excused) return "excused";
+  if (view.pause) return "paused";
+  if (view.next.due === 0) return "off";
+  if (view.next.ordinal === null) return "done";
+  return view.next.not_before && view.next.not_before > view.now.slice(0, 16) ? "later" : "bout";
+}
+
+// Everything a screen says about one program today.
+export function programToday(facts, program) {
+  const { day, now } = facts;
+  const today = entriesOf(facts, program, day);
+  const last = lastBout(facts, program);
+  const view = {
+    program, day, now, last,
+    limb: program.episode.limb,
+    revision: effectiveRevision(program, day),
+    coming: comingRevision(program, day),
+    pause: pauseOn(program, day),
+    holds: holdsOn(facts.holds, program.episode.id),
+    draft: facts.drafts.includes(`bout:${program.episode.id}`),
+    morning: morningDue(facts, program, day),
+    after: uncheckedBout(facts, program, now),
+    excused: kindOf(today, "skin_check").some(({ payload }) => restsTheSpot(payload)),
+    next: nextBout({ program, day, bouts: kindOf(today, "bout"), lastEnd: last && endOf(last) }),
+  };
+  return { ...view, step: stepOf(view) };
+}
+
+export function dayView(facts, program, day) {
+  const entries = entriesOf(facts, program, day);
+  const row = dayRow(program, day, entries);
+  const status = dayStatus({ row, day, now: facts.now, watermark: facts.meta.watermark ?? null });
+  return { day, row, status, bouts: kindOf(entries, "bout").length };
+}
+
+// The facts of this moment from what the store holds.
+export function factsOf({ reading, meta, texts, programs, safety, entries, raised, drafts }) {
+  const day = localDay(reading.now_ms, reading.offset_min);
+  return {
+    day, meta, texts, entries, drafts,
+    now: localTime(reading.now_ms, reading.offset_min),
+    holds: activeHolds({ entries: raised, ...safety }),
+    programs: programs.filter(({ state, ended_on }) => state === "active" || addDays(ended_on ?? day, 28) >= day),
+  };
+}

@@ -1,0 +1,52 @@
+// What the next bout is: contractions, times, intensity rule, pads, cautions.
+import { say } from "../model/strings.js";
+import { h } from "./dom.js";
+import { legFigure, padWords } from "./leg-figure.js";
+
+const unitOf = ({ unit }) => say(`unit.${unit}`);
+
+function intensityLines(revision, last) {
+  return revision.intensity.map(({ channel, start, floor, ceiling }) => {
+    const before = last?.payload.intensity.find((one) => one.channel === channel);
+    const unit = unitOf(revision);
+    const known = [["dose.start", start], ["dose.floor", floor], ["dose.ceiling", ceiling], ["dose.last", before?.value ?? null]];
+    return h("li", {}, h("strong", {}, say("dose.channel", { channel })), " ",
+      known.filter(([, value]) => value !== null).map(([key, value]) => say(key, { value, unit })).join(" "));
+  });
+}
+
+export function doseList(revision, last) {
+  const { contractions_per_bout, bout_min, on_s, off_s, ramp_up_s, ramp_down_s, stimulator_name } = revision;
+  return h("ul", { class: "facts" },
+    h("li", {}, h("strong", {}, say("dose.contractions", { count: contractions_per_bout })), " ", say("dose.minutes", { count: bout_min })),
+    h("li", {}, say("dose.times", { on: on_s, off: off_s })),
+    ramp_up_s || ramp_down_s ? h("li", {}, say("dose.ramp", { up: ramp_up_s, down: ramp_down_s })) : null,
+    stimulator_name ? h("li", {}, say("dose.stimulator", { name: stimulator_name })) : null,
+    intensityLines(revision, last));
+}
+
+export function exerciseList({ exercises, position, knee_angle_deg, knee_range, voluntary_in_off }) {
+  const angle = knee_angle_deg === null ? knee_range : say("dose.angle", { angle: knee_angle_deg });
+  return h("ul", { class: "facts" },
+    position || angle ? h("li", {}, [position, angle].filter(Boolean).join(", ")) : null,
+    exercises.map(({ name, how }) => h("li", {}, h("strong", {}, name), how ? ` ${how}` : null)),
+    voluntary_in_off ? h("li", {}, say("dose.voluntary")) : null);
+}
+
+export function padCard(limb, { pads }) {
+  return h("figure", { class: "pads" }, legFigure(limb, pads),
+    h("figcaption", {}, h("strong", {}, say("pads.caption", { limb: say(`limb.${limb}`) })), " ", padWords(pads), " ", say("pads.view")));
+}
+
+export function cautions(texts, open = false) {
+  const lines = texts?.cautions?.length ? texts.cautions : [say("caution.default")];
+  return h("details", { class: "card cautions", open }, h("summary", {}, say("caution.title")),
+    h("ul", {}, lines.map((line) => h("li", {}, line))), h("p", {}, say("caution.not_driven")));
+}
+
+export function boutCard({ limb, revision }, texts, last) {
+  return h("section", { class: "card" },
+    h("h2", {}, say("dose.title")), doseList(revision, last), exerciseList(revision),
+    h("p", { class: "hint" }, say("dose.rises")),
+    padCard(limb, revision), cautions(texts));
+}

@@ -1,0 +1,126 @@
+// What happened in a bout. Times and counts come filled from the program or
+// the count and are confirmed by saving; discomfort and pain never are.
+import { ENDED_EARLY, MAX } from "../model/check.js";
+import { say } from "../model/strings.js";
+import { oneOf, scale, someOf } from "./choice.js";
+import { button, h, swap } from "./dom.js";
+import { stepper } from "./stepper.js";
+
+export class BoutForm {
+  #value;
+  #revision;
+  #last;
+  #changed;
+  #asksBefore;
+  #early = h("div");
+  #summary = h("summary");
+
+  // `value` is the draft's answers and is written to in place.
+  constructor({ value, revision, last, changed, asksBefore }) {
+    this.#value = value;
+    this.#revision = revision;
+    this.#last = last;
+    this.#changed = changed;
+    this.#asksBefore = asksBefore;
+  }
+
+  elements() {
+    this.#sumUp();
+    return [
+      this.#what(), this.#early, this.#intensity(),
+      this.#scale("discomfort", "scale.discomfort_high"),
+      this.#asksBefore ? this.#scale("knee_pain_before", "scale.pain_high") : null,
+      this.#scale("knee_pain_after", "scale.pain_high"), this.#note(),
+    ];
+  }
+
+  #set(name, value) {
+    this.#value[name] = value;
+    this.#changed();
+    this.#sumUp();
+  }
+
+  #sumUp() {
+    const { started_at, contractions, minutes } = this.#value;
+    swap(this.#summary, h("span", {}, say("log.summary", { from: started_at.slice(11), contractions: contractions ?? "–", minutes: minutes ?? "–" })),
+      h("span", { class: "as-link" }, say("log.change")));
+    const short = this.#value.ended || (contractions !== null && contractions < this.#revision.contractions_per_bout);
+    if (short !== Boolean(this.#early.firstChild)) swap(this.#early, short ? this.#earlyQuestion() : null);
+  }
+
+  #what() {
+    const { started_at, contractions, minutes } = this.#value;
+    const day = started_at.slice(0, 10);
+    const time = h("input", {
+      id: "started_at", type: "time", value: started_at.slice(11), required: true,
+      on: { change: (event) => event.target.value && this.#set("started_at", `${day}T${event.target.value}`) },
+    });
+    const count = (name, high, first) => stepper({ id: name, label: say(`log.${name}`), value: this.#value[name], start: first, high, pick: (told) => this.#set(name, told) }).field;
+    return h("details", { class: "card change" }, this.#summary,
+      h("div", { class: "field" }, h("label", { for: "started_at" }, say("log.started_at")), time),
+      count("contractions", MAX.contractions, contractions), count("minutes", MAX.minutes, minutes), this.#exercises());
+  }
+
+  #exercises() {
+    const options = this.#revision.exercises.map(({ code, name }) => ({ value: code, label: name }));
+    if (!options.length) return null;
+    return someOf({ id: "exercises", legend: say("log.exercises"), options, values: this.#value.exercises, pick: (told) => this.#set("exercises", told) });
+  }
+
+  #earlyQuestion() {
+    const options = [{ value: "no", label: say("early.no") }, ...ENDED_EARLY.map((code) => ({ value: code, label: say(`early.${code}`) }))];
+    return oneOf({ id: "ended_early", legend: say("log.ended_early"), options, value: this.#value.early, pick: (told) => this.#set("early", told) });
+  }
+
+  #intensity() {
+    const unit = this.#revision.unit;
+    const steps = this.#revision.intensity.map((plan) => this.#channel(plan, unit));
+    const told = (channel) => this.#last?.payload.intensity.find((one) => one.channel === channel)?.value ?? null;
+    const before = this.#revision.intensity.map(({ channel }) => told(channel));
+    const all = before.every((value) => value !== null);
+    const same = () => steps.forEach(({ set }, at) => set(before[at]));
+    return h("section", { class: "card", id: "intensity" },
+      h("h2", {}, say("log.intensity")),
+      all ? button(say("log.same_as_last", { values: before.join(", "), unit: say(`unit.${unit}`) }), same, { class: "button wide" }) : null,
+      steps.map(({ field }) => field));
+  }
+
+  #channel({ channel, start, floor, ceiling }, unit) {
+    const over = h("p", { class: "hint warn", hidden: true }, say("log.over_ceiling", { ceiling: ceiling ?? 0 }));
+    const pick = (value) => {
+      this.#set("intensity", { ...this.#value.intensity, [channel]: value });
+      over.hidden = ceiling === null || value === null || value <= ceiling;
+    };
+    const made = stepper({
+      id: `channel-${channel}`, label: say("dose.channel", { channel }), unit: say(`unit.${unit}`),
+      value: this.#value.intensity[channel] ?? null, start: start ?? floor ?? 0, high: MAX[unit], pick,
+    });
+    made.field.append(over);
+    return made;
+  }
+
+  #scale(name, high) {
+    return scale({
+      id: name, legend: say(`log.${name}`), low: say("scale.low"), high: say(high),
+      value: this.#value[name], pick: (told) => this.#set(name, told),
+    });
+  }
+
+  #note() {
+    const area = h("textarea", { id: "note", rows: 3, maxlength: MAX.note, on: { input: (event) => this.#set("note", event.target.value) } });
+    area.value = this.#value.note ?? "";
+    return h("details", { class: "card change" }, h("summary", {}, h("span", { class: "as-link" }, say("log.add_note"))),
+      h("div", { class: "field" }, h("label", { for: "note" }, say("log.note")), area));
+  }
+
+  faults() {
+    const { early, intensity } = this.#value;
+    const missing = (name) => (this.#value[name] === null || this.#value[name] === undefined ? [{ id: name, words: say(`log.fault_${name}`) }] : []);
+    const channels = this.#revision.intensity
+      .filter(({ channel }) => (intensity[channel] ?? null) === null)
+      .map(({ channel }) => ({ id: `channel-${channel}`, words: say("log.fault_intensity", { channel }) }));
+    const reason = this.#early.firstChild && !early ? [{ id: "ended_early", words: say("log.fault_early") }] : [];
+    return [...missing("contractions"), ...missing("minutes"), ...reason, ...channels,
+      ...missing("discomfort"), ...(this.#asksBefore ? missing("knee_pain_before") : []), ...missing("knee_pain_after")];
+  }
+}

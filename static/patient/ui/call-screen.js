@@ -1,0 +1,65 @@
+// Call: who to call and when, and what is on this phone.
+import { SYMPTOMS_BY_ROUTE } from "../model/routes.js";
+import { say } from "../model/strings.js";
+import { button, h, link } from "./dom.js";
+import { download, unsentExport } from "./export.js";
+import { heardWords, sentLine } from "./sent-line.js";
+
+const dial = (number) => `tel:${number.replace(/[^+\d]/g, "")}`;
+
+function clinicCard(texts) {
+  if (!texts) return h("p", { class: "lead" }, say("call.no_texts"));
+  return h("section", { class: "card" },
+    h("h2", {}, texts.clinic_name), h("p", { class: "number" }, texts.clinic_phone),
+    h("p", {}, texts.clinic_hours), texts.out_of_hours ? h("p", {}, say("call.out_of_hours"), " ", texts.out_of_hours) : null);
+}
+
+function whenCard(texts) {
+  const part = (route) => h("li", {}, h("strong", {}, say(`stop.group_${route}`)), " ",
+    SYMPTOMS_BY_ROUTE[route].map((code) => say(`symptom.${code}`)).join(", "), ". ", texts?.stop?.[route] ?? say(`stop.told_${route}`));
+  return h("details", { class: "card" }, h("summary", {}, h("strong", {}, say("call.when"))),
+    h("ul", { class: "facts" }, Object.keys(SYMPTOMS_BY_ROUTE).map(part)));
+}
+
+function phoneCard(app, facts, kept) {
+  const { meta, waiting, earlier } = facts;
+  const save = async () => {
+    download(await unsentExport(app.store), "boutwise-entries.json");
+    await app.store.meta.set({ exported_ms: app.clock.now() });
+    app.frame.tell(say("call.exported"));
+  };
+  const mine = async () => {
+    await app.store.meta.set({ earlier_mine: meta.phone_id });
+    app.saved();
+    app.draw();
+  };
+  return h("section", { class: "card stack" },
+    h("h2", {}, say("call.this_phone")), sentLine(facts),
+    h("ul", { class: "facts" },
+      h("li", {}, heardWords(facts)),
+      h("li", {}, say(kept ? "call.kept" : "call.not_kept")),
+      meta.initials ? h("li", {}, say("call.paired", { initials: meta.initials })) : null,
+      Math.abs(meta.clock_off_ms ?? 0) > 300_000 ? h("li", {}, say("call.clock")) : null,
+      h("li", {}, say("call.version", { build: app.build }))),
+    button(say("call.sync_now"), () => app.sync({ reset: true }), { class: "button wide" }),
+    waiting + earlier ? button(say("call.export"), save, { class: "button wide" }) : null,
+    earlier ? [h("p", {}, say("call.earlier", { count: earlier })), button(say("call.earlier_mine"), mine, { class: "button wide" })] : null,
+    link(say("call.rescue"), "/rescue/", { class: "button wide" }));
+}
+
+export async function callScreen(app) {
+  const facts = await app.facts();
+  const { texts } = facts;
+  const kept = (await navigator.storage?.persisted?.().catch(() => false)) ?? false;
+  return {
+    title: say("area.call"), area: "call", live: true,
+    body: [
+      clinicCard(texts),
+      texts?.emergency_number ? link(say("stop.call_emergency", { number: texts.emergency_number }), dial(texts.emergency_number), { class: "button wide" }) : null,
+      h("p", { class: "hint" }, say("call.nobody_watches")), whenCard(texts),
+      h("section", { class: "others" }, link(say("others.note"), "#note"), facts.meta.phone_id ? null : link(say("pair.title"), "#pair")),
+      phoneCard(app, facts, kept),
+    ],
+    action: texts?.clinic_phone ? link(say("hold.call"), dial(texts.clinic_phone), { class: "button primary" }) : null,
+  };
+}

@@ -1,0 +1,42 @@
+// Reads from the store what the screens show. Entries of the last weeks only:
+// two years of bouts must not make a start slower.
+import { addDays, localDay } from "../model/day.js";
+import { currentEntries } from "../model/chain.js";
+import { factsOf } from "../model/today.js";
+
+const WINDOW_DAYS = 40;
+
+const ownEntry = (row) => ({
+  ...JSON.parse(row.body), own: true, state: row.state, saved_ms: row.saved_ms,
+  version: row.receipt?.version ?? null, reason: row.reason ?? row.receipt?.reason ?? null, clinic_state: row.clinic_state ?? null,
+});
+
+const rescuedEntry = ({ fields, reading }) => ({ ...fields, own: true, number: 0, state: "stored", saved_ms: reading.now_ms, version: null });
+
+const pulledEntry = ({ body, version }) => ({ ...JSON.parse(body), own: false, state: "confirmed", version: version ?? null });
+
+async function ownRows(store, meta, first) {
+  const rows = await store.entries.since(first);
+  return rows.filter((row) => row.phone_id === meta.phone_id || row.phone_id === meta.earlier_mine);
+}
+
+function union(own, pulled, first) {
+  const known = new Set(own.map(({ id }) => id));
+  const others = pulled.map(pulledEntry).filter(({ id, for_date }) => !known.has(id) && for_date >= first);
+  return [...own, ...others];
+}
+
+export async function readFacts({ store, clock }) {
+  const reading = clock.reading();
+  const first = addDays(localDay(reading.now_ms, reading.offset_min), -WINDOW_DAYS);
+  const meta = await store.meta.all();
+  const [rows, rescued, holding, pulled, texts, programs, safety, drafts, waiting] = await Promise.all([
+    ownRows(store, meta, first), store.entries.rescued(), store.entries.holding(), store.record.entries(),
+    store.record.texts(), store.record.programs(), store.record.safety(), store.drafts.keys(), store.outbox.waiting(),
+  ]);
+  const saved = rescued.map(rescuedEntry);
+  const entries = union([...rows.map(ownEntry), ...saved], pulled, first);
+  const raised = [...holding.filter(({ phone_id }) => phone_id === meta.phone_id).map(ownEntry), ...saved];
+  const facts = factsOf({ reading, meta, texts, programs, safety, raised, drafts, entries: currentEntries(entries) });
+  return { ...facts, waiting: waiting.rows.length + saved.length, earlier: waiting.earlier.length, now_ms: reading.now_ms };
+}

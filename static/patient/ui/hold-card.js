@@ -1,0 +1,13 @@
+// A hold: the clinic's own words, why, and that logging goes on.
+import { say } from "../model/strings.js";
+import { h } from "./dom.js";
+import { icon } from "./shapes.js";
+
+export function holdCard(holds, texts) {
+  const scope = holds.some((hold) => hold.scope === "all") ? "all" : "limb";
+  const words = texts?.hold?.[scope] || say(`hold.${scope}`);
+  return h("section", { class: "card alarm-card", "aria-label": say("hold.title") },
+    h("h2", {}, icon("stop"), say("hold.title")),
+    h("p", {}, words),
+    h("p", { class: "hint" }, say("hold.only_clinic")));
+}

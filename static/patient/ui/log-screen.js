@@ -1,0 +1,49 @@
+// The log of one bout, today's or yesterday's.
+import { faults as payloadFaults } from "../model/check.js";
+import { effectiveRevision } from "../model/plan.js";
+import { say } from "../model/strings.js";
+import { answersFromPlan, payloadOf } from "./bout-answers.js";
+import { BoutForm } from "./bout-form.js";
+import { button, h } from "./dom.js";
+import { openDraft } from "./draft.js";
+import { FaultList } from "./fault-list.js";
+import { placeOf, saveEntry } from "./saving.js";
+import { whoLogs } from "./who-logs.js";
+
+// A bout that was followed has its own draft; one told afterwards another.
+async function draftFor(app, { facts, episode, day, revision }) {
+  const followed = day ? null : await app.store.drafts.get(`bout:${episode}`);
+  if (followed?.answers) return openDraft(app, `bout:${episode}`, () => followed);
+  const on = day ?? facts.day;
+  return openDraft(app, `log:${episode}:${on}`, () => ({
+    bout_id: app.store.entries.newId(), day: on,
+    answers: answersFromPlan(revision, app.clock.reading(), on),
+  }));
+}
+
+export async function logScreen(app, [episode, day]) {
+  const { facts, view } = await app.one(episode);
+  const revision = view && (day ? effectiveRevision(view.program, day) : view.revision);
+  if (!revision) return app.go("#next");
+  const draft = await draftFor(app, { facts, episode, day, revision });
+  const { value } = draft;
+  const asksBefore = !draft.key.startsWith("bout:");
+  const list = new FaultList();
+  const form = new BoutForm({ value: value.answers, revision, last: view.last, changed: draft.changed, asksBefore });
+  const root = h("form", { class: "form", novalidate: true }, list.element, form.elements(), whoLogs(app, facts.meta.logged_by));
+  const save = async () => {
+    const found = form.faults();
+    list.show(found, root);
+    const payload = payloadOf(value.answers, revision);
+    if (found.length || payloadFaults("bout", payload).length) return;
+    const place = placeOf(await app.facts(), { episode, revision: revision.id, forDate: value.day });
+    const saved = await saveEntry(app, { id: value.bout_id, kind: "bout", payload, place, draftKey: draft.key });
+    if (saved) app.go(value.day === facts.day ? `#after/${episode}` : "#next");
+    else draft.changed();
+  };
+  const limb = say(`limb.${view.limb}`);
+  return {
+    title: value.day === facts.day ? say("log.title", { limb }) : say("log.title_day", { limb, day: say.day(value.day) }),
+    area: "next", body: root, action: button(say("log.save"), app.once(save), { class: "button primary" }),
+  };
+}

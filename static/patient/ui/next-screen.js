@@ -1,0 +1,76 @@
+// Next bout: what is due, what is done, what waits, and one next step.
+import { lastBout, programToday } from "../model/today.js";
+import { say } from "../model/strings.js";
+import { boutCard } from "./bout-card.js";
+import { h, link } from "./dom.js";
+import { holdCard } from "./hold-card.js";
+import { otherThings } from "./other-things.js";
+import { sentLine } from "./sent-line.js";
+import { boutRow } from "./shapes.js";
+import { noticeCards } from "./notices.js";
+
+const BY_TIME = { bout: "before", resume: "resume", after: "after", morning: "morning" };
+
+function chooser(views) {
+  const one = (view) => h("a", { class: "button primary limb-button", href: `#next/${view.program.episode.id}` },
+    h("strong", {}, say(`limb.${view.limb}`)), h("span", {}, say(`step.${view.step}_short`)));
+  const sides = [...views].sort((a, b) => a.limb.localeCompare(b.limb)); // left stands left
+  return h("div", { class: "pair-of-limbs" }, sides.map(one));
+}
+
+function primary(view, phone) {
+  const id = view.program.episode.id;
+  if (view.step === "held") return link(say("hold.call"), phone ? `tel:${phone.replace(/[^+\d]/g, "")}` : "#call", { class: "button primary alarm" });
+  const target = BY_TIME[view.step];
+  if (!target) return null;
+  return link(say(`step.${view.step}_go`, { ordinal: view.next.ordinal ?? 1 }), `#${target}/${id}`, { class: "button primary" });
+}
+
+function limbHead(view) {
+  return h("p", { class: "limb", "data-limb": view.limb },
+    h("strong", {}, say(`limb.${view.limb}`)), h("span", {}, say("limb.leg")));
+}
+
+function dayLine({ next, step, revision }) {
+  if (step === "not_started" || !revision || next.due === 0) return null;
+  return h("p", { class: "day-line" }, boutRow(next.counted, next.due), say("next.done_of", { done: next.counted, due: next.due }));
+}
+
+function stepLine(view) {
+  const from = view.next.not_before?.slice(11) ?? "";
+  const until = view.pause?.last_day ?? null;
+  const key = view.step === "paused" && until ? "step.paused_until_line" : `step.${view.step}_line`;
+  return h("p", { class: "step-line" }, say(key, { from, until: until ? say.day(until) : "", ordinal: view.next.ordinal ?? 1 }));
+}
+
+function oneLimb(facts, view, others) {
+  return [
+    limbHead(view), dayLine(view),
+    view.holds.length ? holdCard(view.holds, facts.texts) : null,
+    view.step === "held" ? null : stepLine(view),
+    noticeCards(facts, view), sentLine(facts),
+    view.revision ? boutCard(view, facts.texts, lastBout(facts, view.program)) : null,
+    otherThings(facts, view, others),
+  ];
+}
+
+function nothingYet(facts) {
+  const waits = facts.meta.pairing === "waiting";
+  return {
+    title: say("area.next"), area: "next", live: true,
+    body: [noticeCards(facts, null), h("p", { class: "lead" }, say(waits ? "pair.waiting" : "next.no_program")), sentLine(facts)],
+  };
+}
+
+export async function nextScreen(app, [episode]) {
+  const facts = await app.facts();
+  const views = facts.programs.map((program) => programToday(facts, program));
+  if (!views.length) return nothingYet(facts);
+  const chosen = views.length === 1 ? views[0] : views.find(({ program }) => program.episode.id === episode);
+  const base = { title: say("area.next"), area: "next", live: true };
+  if (!chosen) {
+    const holds = facts.holds.length ? holdCard(facts.holds, facts.texts) : null;
+    return { ...base, heading: say("limb.which"), body: [holds, noticeCards(facts, null), sentLine(facts)], action: chooser(views) };
+  }
+  return { ...base, plain: true, body: oneLimb(facts, chosen, views.length > 1), action: primary(chosen, facts.texts?.clinic_phone) };
+}

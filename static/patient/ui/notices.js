@@ -1,0 +1,37 @@
+// Quiet cards above the bout: trouble with the pairing, a changed program, a
+// cleared phone, an app that waits to be renewed.
+import { say } from "../model/strings.js";
+import { h } from "./dom.js";
+
+const TROUBLE = ["not_paired", "revoked_stolen", "revoked_replaced", "too_old"];
+
+const card = (words, ...more) => h("div", { class: "card notice" }, h("p", {}, words), more);
+
+function troubleCard({ trouble }) {
+  if (!TROUBLE.includes(trouble)) return null;
+  const pairs = trouble === "too_old" ? null : h("a", { class: "button", href: "#pair" }, say("notice.pair_again"));
+  return card(say(`notice.${trouble}`), pairs);
+}
+
+// A change that is to come; the clinic counts it from the day it knows that
+// this phone has it.
+function comingCard(view) {
+  if (!view?.coming || !view.revision) return null;
+  const day = view.coming.effective_from ?? view.coming.first_day;
+  return card(say("notice.coming", { day: say.day(day) }), view.coming.reason ? h("p", { class: "hint" }, view.coming.reason) : null);
+}
+
+function changedCard(view) {
+  const { revision, day } = view ?? {};
+  if (!revision || revision.number < 2 || revision.effective_from !== day) return null;
+  return card(say("notice.changed"), revision.reason ? h("p", { class: "hint" }, revision.reason) : null);
+}
+
+export function noticeCards(facts, view) {
+  const { meta, earlier } = facts;
+  return [
+    troubleCard(meta), changedCard(view), comingCard(view),
+    meta.wiped ? card(say("notice.wiped")) : null,
+    earlier ? card(say("notice.earlier", { count: earlier }), h("a", { class: "button", href: "#call" }, say("notice.see_call"))) : null,
+  ];
+}

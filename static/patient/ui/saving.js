@@ -1,0 +1,26 @@
+// Saves one entry and says what is true: kept on this phone, or not yet.
+import { say } from "../model/strings.js";
+
+export function placeOf(facts, { episode = null, revision = null, forDate = null }) {
+  return {
+    phone_id: facts.meta.phone_id,
+    episode_id: episode,
+    revision_id: revision,
+    for_date: forDate ?? facts.day,
+    logged_by: facts.meta.logged_by ?? { who: "patient" },
+  };
+}
+
+// True when the entry is stored. The form stays filled otherwise, and the same
+// id is used again at the next tap.
+export async function saveEntry(app, entry) {
+  if (entry.draftKey) app.store.drafts.cancel(entry.draftKey);
+  const outcome = await app.store.entries.save(entry);
+  if (!outcome.saved) {
+    app.frame.tell(say(outcome.code === "full" ? "save.full" : "save.not_yet"));
+    return false;
+  }
+  app.frame.tell(say("save.saved"));
+  app.saved();
+  return true;
+}

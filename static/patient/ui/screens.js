@@ -1,0 +1,29 @@
+// Which screen the address names. An unpaired phone sees pairing first, but
+// the clinic's number and the stop report are never out of reach.
+import { beforeScreen } from "./before-screen.js";
+import { callScreen } from "./call-screen.js";
+import { changeScreen, withdrawScreen } from "./change-screens.js";
+import { afterScreen, morningScreen } from "./check-screens.js";
+import { doScreen, resumeScreen } from "./do-screen.js";
+import { entryScreen } from "./entry-screen.js";
+import { logScreen } from "./log-screen.js";
+import { nextScreen } from "./next-screen.js";
+import { notDoneScreen } from "./not-done-screen.js";
+import { noteScreen } from "./note-screen.js";
+import { pairScreen } from "./pair-screen.js";
+import { soFarScreen } from "./so-far-screen.js";
+import { stopScreen } from "./stop-screen.js";
+import { skinToldScreen, stopToldScreen } from "./told-screens.js";
+
+const SCREENS = {
+  next: nextScreen, "so-far": soFarScreen, call: callScreen, pair: pairScreen, stop: stopScreen, "stop-told": stopToldScreen,
+  before: beforeScreen, resume: resumeScreen, do: doScreen, log: logScreen, after: afterScreen, morning: morningScreen,
+  "skin-told": skinToldScreen, "not-done": notDoneScreen, note: noteScreen, entry: entryScreen, change: changeScreen, withdraw: withdrawScreen,
+};
+const ALWAYS = new Set(["call", "stop", "stop-told", "pair"]);
+
+export async function screenFor(app, name, rest) {
+  const paired = Boolean(await app.store.meta.get("phone_id").catch(() => null));
+  if (app.pairToken || (!paired && !ALWAYS.has(name))) return pairScreen(app);
+  return (SCREENS[name] ?? nextScreen)(app, rest);
+}

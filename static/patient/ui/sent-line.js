@@ -1,0 +1,39 @@
+// Where the entries are, from receipts only, and since when.
+import { say } from "../model/strings.js";
+import { h } from "./dom.js";
+import { icon } from "./shapes.js";
+
+const MINUTE_MS = 60_000;
+const DAY_MS = 86_400_000;
+
+export function ageWords(ms) {
+  const minutes = Math.floor(ms / MINUTE_MS);
+  if (minutes < 2) return say("age.now");
+  if (minutes < 90) return say("age.minutes", { count: minutes });
+  if (minutes < 48 * 60) return say("age.hours", { count: Math.round(minutes / 60) });
+  return say("age.days", { count: Math.round(minutes / 1440) });
+}
+
+export function heardWords(facts) {
+  const { last_round_ms } = facts.meta;
+  return last_round_ms ? say("sent.heard", { age: ageWords(facts.now_ms - last_round_ms) }) : say("sent.never_heard");
+}
+
+const oldestMs = (facts) => Math.min(...facts.entries
+  .filter(({ own, state }) => own && ["stored", "offered"].includes(state)).map(({ saved_ms }) => saved_ms));
+
+// Calm while young; after two days it asks to go online.
+export function sentLine(facts) {
+  if (facts.waiting === 0) {
+    return h("p", { class: "sent", "data-state": "clinic" }, icon("clinic"), h("span", {}, say("sent.all"), " ", heardWords(facts)));
+  }
+  const old = facts.now_ms - oldestMs(facts) > 2 * DAY_MS;
+  const count = facts.waiting;
+  return h("p", { class: "sent", "data-state": old ? "old" : "phone" }, icon("phone"), h("span", {},
+    say(count === 1 ? "sent.one_waits" : "sent.many_wait", { count }), " ", say(old ? "sent.go_online" : "sent.by_itself")));
+}
+
+export function stateWords(entry) {
+  if (entry.state === "held") return say("state.held");
+  return say(entry.state === "confirmed" ? "state.clinic" : "state.phone");
+}

@@ -1,0 +1,59 @@
+// What to do now, in the clinic's fixed words: after a skin check that found
+// something, and after a stop report.
+import { routeOf } from "../model/routes.js";
+import { HOLDING_GRADE, checkGrade, restsTheSpot } from "../model/skin.js";
+import { say } from "../model/strings.js";
+import { h, link } from "./dom.js";
+import { icon } from "./shapes.js";
+import { stateWords } from "./sent-line.js";
+
+const dial = (number) => `tel:${number.replace(/[^+\d]/g, "")}`;
+const bigCall = (label, number) => (number ? link(label, dial(number), { class: "button primary alarm" }) : null);
+
+function skinLines(payload, texts) {
+  const grade = checkGrade(payload);
+  const fixed = texts?.skin?.[String(grade)];
+  return [
+    h("p", { class: "lead" }, fixed || say(`skin.told_${grade}`)),
+    restsTheSpot(payload) ? h("p", {}, say("skin.told_rest")) : null,
+    grade >= HOLDING_GRADE ? h("p", {}, say("skin.told_hold")) : null,
+  ];
+}
+
+export async function skinToldScreen(app, [, id]) {
+  const facts = await app.facts();
+  const entry = facts.entries.find((one) => one.id === id);
+  if (!entry) return app.go("#next");
+  const serious = checkGrade(entry.payload) >= HOLDING_GRADE;
+  const call = serious ? bigCall(say("hold.call"), facts.texts?.clinic_phone) : null;
+  return {
+    title: say("skin.told_title"), area: "next",
+    body: [skinLines(entry.payload, facts.texts), h("p", { class: "hint" }, stateWords(entry)), serious ? link(say("form.back_to_next"), "#next") : null],
+    action: call ?? link(say("form.ok"), "#next", { class: "button primary" }),
+  };
+}
+
+export async function stopToldScreen(app, [id]) {
+  const facts = await app.facts();
+  const entry = facts.entries.find((one) => one.id === id);
+  if (!entry) return app.go("#next");
+  const { texts } = facts;
+  const route = routeOf(entry.payload.symptoms);
+  const number = route === "emergency" ? texts?.emergency_number : texts?.clinic_phone;
+  return {
+    title: say(`stop.title_${route}`), area: "next", live: true,
+    body: [
+      h("section", { class: "card alarm-card" }, h("h2", {}, icon("stop"), say("stop.do_this")), h("p", { class: "lead" }, texts?.stop?.[route] || say(`stop.told_${route}`))),
+      h("p", {}, h("strong", {}, say("stop.nobody_yet"))),
+      h("p", { class: "hint" }, stateWords(entry)),
+      route === "emergency" ? null : emergencyLine(texts),
+      link(say("form.back_to_next"), "#next"),
+    ],
+    action: bigCall(say(route === "emergency" ? "stop.call_emergency" : "hold.call", { number: number ?? "" }), number) ?? link(say("hold.call"), "#call", { class: "button primary alarm" }),
+  };
+}
+
+export function emergencyLine(texts) {
+  const number = texts?.emergency_number;
+  return h("p", {}, say("stop.worse"), " ", number ? h("a", { class: "inline-link", href: dial(number) }, say("stop.call_emergency", { number })) : null);
+}
