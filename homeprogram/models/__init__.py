@@ -5,6 +5,16 @@ from homeprogram.models.entry import Change, ChangeType, Entry, EntryKind, HeldE
 from homeprogram.models.flag import Flag, FlagState, Hold, HoldScope, Lift
 from homeprogram.models.patient import Consent, Episode, Limb, Pathway, Patient
 from homeprogram.models.phone import PairingCode, PairingTry, Phone, PhoneState
+from homeprogram.models.prescribing import (
+    ClinicFamily,
+    LimitKind,
+    ObservedContraction,
+    Screening,
+    ScreeningOccasion,
+    ScreeningOutcome,
+    StrengthTest,
+    SurgeonLimit,
+)
 from homeprogram.models.program import (
     HomeProgram,
     Pause,
@@ -26,6 +36,7 @@ __all__ = [
     "Change",
     "ChangeType",
     "Clinic",
+    "ClinicFamily",
     "Clinician",
     "Consent",
     "Entry",
@@ -39,7 +50,9 @@ __all__ = [
     "HomeProgram",
     "Lift",
     "Limb",
+    "LimitKind",
     "LogIdentity",
+    "ObservedContraction",
     "PairingCode",
     "PairingTry",
     "Pathway",
@@ -52,9 +65,14 @@ __all__ = [
     "Revision",
     "RevisionOnPhone",
     "Role",
+    "Screening",
+    "ScreeningOccasion",
+    "ScreeningOutcome",
     "SkinCheck",
     "StimulatorProfile",
     "StimulatorSetting",
+    "StrengthTest",
+    "SurgeonLimit",
     "Unit",
     "User",
     "Visit",

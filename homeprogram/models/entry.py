@@ -107,6 +107,7 @@ class ChangeType(models.TextChoices):
     LIFT = "lift"
     ENTRY = "entry"
     ENTRY_STATE = "entry_state"
+    STRENGTH_TEST = "strength_test"
 
 
 class Change(models.Model):
@@ -115,7 +116,7 @@ class Change(models.Model):
     clinic = models.ForeignKey(Clinic, on_delete=models.PROTECT)
     patient = models.ForeignKey(Patient, on_delete=models.PROTECT, related_name="changes")
     version = models.PositiveBigIntegerField()
-    type = models.CharField(max_length=12, choices=ChangeType)
+    type = models.CharField(max_length=14, choices=ChangeType)
     object_id = models.UUIDField()
 
     class Meta:

@@ -18,6 +18,7 @@ from homeprogram.models import (
     Patient,
     Pause,
     Revision,
+    StrengthTest,
 )
 from homeprogram.selectors import log
 from homeprogram.selectors.plans import planned
@@ -202,6 +203,24 @@ def _entry_states(patient: Patient, ids: Iterable[UUID]) -> dict[UUID, dict]:
     }
 
 
+def _strength_tests(patient: Patient, ids: Iterable[UUID]) -> dict[UUID, dict]:
+    """Only what the clinic shared, as whole numbers a patient can read."""
+    tests = StrengthTest.objects.filter(
+        episode__patient=patient, id__in=ids, shared_at__isnull=False
+    )
+    return {
+        test.id: {
+            "strength_test": {
+                "id": str(test.id),
+                "episode_id": str(test.episode_id),
+                "on": _day(test.on),
+                "lsi_pct": _whole(test.result.get("lsi_pct")),
+            }
+        }
+        for test in tests
+    }
+
+
 RENDER: dict[str, Callable[[Patient, Iterable[UUID]], dict[UUID, dict]]] = {
     ChangeType.TEXTS: _texts,
     ChangeType.PROGRAM: _programs,
@@ -209,7 +228,13 @@ RENDER: dict[str, Callable[[Patient, Iterable[UUID]], dict[UUID, dict]]] = {
     ChangeType.LIFT: _lifts,
     ChangeType.ENTRY: _entries,
     ChangeType.ENTRY_STATE: _entry_states,
+    ChangeType.STRENGTH_TEST: _strength_tests,
 }
+
+
+def _whole(value: float | None) -> int | None:
+    """Cut, not rounded: 79.9 must not read as 80."""
+    return None if value is None else int(value)
 
 
 def _day(day: date | None) -> str | None:

@@ -1,0 +1,87 @@
+"""A phone-sized Chromium with a profile that survives, and a server that can die."""
+
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.support.live import LiveServer
+from tests.support.needs import chromium
+
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+PHONE = {"width": 360, "height": 740}
+
+
+@pytest.fixture(scope="session")
+def playwright():
+    chromium()  # skips, or fails in CI, where there is no browser
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as driver:
+        yield driver
+
+
+@pytest.fixture
+def server(tmp_path: Path) -> Iterator[LiveServer]:
+    live = LiveServer(tmp_path / "clinic")
+    live.start()
+    yield live
+    live.stop(kill=True)
+
+
+class Browser:
+    """A browser whose profile outlives it, like an app on a phone."""
+
+    def __init__(self, playwright, profile: Path, **options) -> None:
+        self.playwright, self.profile, self.options = playwright, profile, options
+        self.context = None
+
+    def open(self):
+        self.context = self.playwright.chromium.launch_persistent_context(
+            str(self.profile),
+            executable_path=shutil.which("chromium"),
+            args=FLAGS,
+            headless=True,
+            **self.options,
+        )
+        self.context.set_default_timeout(10_000)
+        page = self.context.pages[0]
+        self.faults: list[str] = []
+        page.on("pageerror", lambda error: self.faults.append(str(error)))
+        page.on("console", self._listen)
+        return page
+
+    def _listen(self, message) -> None:
+        if message.type == "error" and "Failed to load resource" not in message.text:
+            self.faults.append(message.text)
+
+    def close(self) -> None:
+        if self.context:
+            self.context.close()
+            self.context = None
+
+
+@pytest.fixture
+def phone_browser(playwright, tmp_path: Path) -> Iterator[Browser]:
+    browser = Browser(
+        playwright, tmp_path / "phone", viewport=PHONE, has_touch=True, is_mobile=True,
+        device_scale_factor=2,
+    )  # fmt: skip
+    yield browser
+    browser.close()
+
+
+@pytest.fixture
+def desk_browser(playwright, tmp_path: Path) -> Iterator[Browser]:
+    browser = Browser(playwright, tmp_path / "desk", viewport={"width": 1280, "height": 800})
+    yield browser
+    browser.close()

@@ -1,0 +1,88 @@
+"""The real server on loopback, with its own folder, that can be stopped, killed and restarted."""
+
+import json
+import os
+import signal
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[2]
+START_S = 30
+
+
+def free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return probe.getsockname()[1]
+
+
+class LiveServer:
+    """gunicorn over hashed static files, as a clinic would run it; demo mode for plain http."""
+
+    def __init__(self, folder: Path, **environment: str) -> None:
+        self.port = free_port()
+        self.url = f"http://127.0.0.1:{self.port}"
+        self.folder = folder
+        self.environment = os.environ | {
+            "BOUTWISE_MODE": "demo",
+            "BOUTWISE_VAR": str(folder),
+            "DJANGO_SETTINGS_MODULE": "project.settings",
+            **environment,
+        }
+        self.process: subprocess.Popen | None = None
+        self.manage("migrate", "--verbosity", "0")
+        self.manage("collectstatic", "--no-input", "--verbosity", "0")
+
+    def manage(self, *arguments: str) -> str:
+        return self._python("manage.py", *arguments)
+
+    def seed(self, story: str) -> dict:
+        """Run one function of tests.support.stories on this server's record."""
+        return json.loads(self._python("-m", "tests.support.stories", story))
+
+    def _python(self, *arguments: str) -> str:
+        done = subprocess.run(
+            [sys.executable, *arguments],
+            cwd=ROOT,
+            env=self.environment,
+            capture_output=True,
+            text=True,
+            check=False,
+        )
+        assert done.returncode == 0, done.stderr[-3000:]
+        return done.stdout
+
+    def start(self) -> None:
+        log = (self.folder / "server.log").open("a")
+        command = [sys.executable, "-m", "gunicorn", "project.wsgi", "--threads", "4"]
+        self.process = subprocess.Popen(
+            [*command, "--bind", f"127.0.0.1:{self.port}", "--no-control-socket"],
+            cwd=ROOT,
+            env=self.environment,
+            stdout=log,
+            stderr=log,
+            start_new_session=True,
+        )
+        self._wait()
+
+    def _wait(self) -> None:
+        until = time.monotonic() + START_S
+        while time.monotonic() < until:
+            try:
+                with urllib.request.urlopen(f"{self.url}/healthz", timeout=1) as answer:
+                    if answer.status == 200:
+                        return
+            except OSError:
+                time.sleep(0.1)
+        raise AssertionError((self.folder / "server.log").read_text()[-3000:])
+
+    def stop(self, *, kill: bool = False) -> None:
+        if self.process is None:
+            return
+        os.killpg(self.process.pid, signal.SIGKILL if kill else signal.SIGTERM)
+        self.process.wait(timeout=20)
+        self.process = None
