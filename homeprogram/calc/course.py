@@ -59,7 +59,7 @@ def course_review(
     """
     unmet = (
         *_weeks_unmet(pathway, weeks_since_start, weeks_since_surgery, rules),
-        *_lsi_unmet(lsi_pct, lsi_reliable, rules),
+        *_lsi_unmet(lsi_pct, rules, reliable=lsi_reliable),
     )
     return CourseReview(not unmet, unmet)
 
@@ -78,9 +78,7 @@ def _weeks_unmet(
     return (Unmet("weeks", sentence),)
 
 
-def _lsi_unmet(
-    lsi_pct: float | None, reliable: bool, rules: CourseRules
-) -> tuple[Unmet, ...]:
+def _lsi_unmet(lsi_pct: float | None, rules: CourseRules, *, reliable: bool) -> tuple[Unmet, ...]:
     if not reliable:
         sentence = (
             "The other limb is not sound: judge by Nm/kg and the limb's own baseline"

@@ -147,9 +147,7 @@ class Volume:
     per_course: int
 
 
-def volume(
-    *, contractions: int, bouts_per_day: int, days_per_week: int, weeks: int
-) -> Volume:
+def volume(*, contractions: int, bouts_per_day: int, days_per_week: int, weeks: int) -> Volume:
     """Contractions per day of use, per week and per course. [count]
 
     Feil et al. 2011, Am J Sports Med 39:1238-47: 80 a bout, three bouts a day,

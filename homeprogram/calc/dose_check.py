@@ -60,9 +60,7 @@ def _counts(read: Dose) -> dict:
         "plateau_s": dose.plateau_s(timing),
         "contractions_per_bout": read.contractions,
         "bout_min": read.bout_min,
-        "stimulated_min_per_bout": dose.stimulated_min(
-            timing, contractions=read.contractions
-        ),
+        "stimulated_min_per_bout": dose.stimulated_min(timing, contractions=read.contractions),
         "duty_cycle_pct": dose.duty_cycle_pct(timing),
         "work_to_rest": dose.work_to_rest(timing),
         "contractions_per_day": read.volume.per_day,
@@ -95,9 +93,7 @@ def _electrical(read: Dose, cm2: float) -> dict:
         "mean_rectified_ma": train.mean_rectified_ma,
         "rms_ma": train.rms_ma,
         "rms_density_ma_cm2": el.density(train.rms_ma, electrode_cm2=cm2),
-        "rms_density_half_contact_ma_cm2": el.density(
-            train.rms_ma, electrode_cm2=cm2, contact=0.5
-        ),
+        "rms_density_half_contact_ma_cm2": el.density(train.rms_ma, electrode_cm2=cm2, contact=0.5),
         "peak_density_ma_cm2": el.density(train.peak_ma, electrode_cm2=cm2),
         "pulse_energy_mj_at_500_ohm": train.pulse_energy_mj(),
         "mean_power_density_w_cm2_at_500_ohm": el.density(power_w, electrode_cm2=cm2),

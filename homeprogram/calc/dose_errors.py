@@ -30,7 +30,8 @@ class Impossible(HomeProgramError):
         slips: tuple[Slip, ...] = (),
     ) -> None:
         super().__init__(message, code=code, fields=fields)
-        self.slips = tuple(slips)
+        # Plain data: the answer's body carries them as they are.
+        self.slips = [vars(slip) for slip in slips]
 
     def as_dict(self) -> dict:
         """The answer's body: code, message, fields and slips."""
@@ -38,7 +39,7 @@ class Impossible(HomeProgramError):
             "code": self.code,
             "message": self.message,
             "fields": self.fields,
-            "slips": [vars(slip) for slip in self.slips],
+            "slips": self.slips,
         }
 
 

@@ -9,9 +9,7 @@ from homeprogram.calc.stimulator import StimulatorLimits, cannot_deliver
 
 COMMON = Source("Common practice, no source")
 COMMON_MARK = "common practice"
-CONVENTIONS = Source(
-    "Conventions differ between papers; most do not say which is theirs"
-)
+CONVENTIONS = Source("Conventions differ between papers; most do not say which is theirs")
 LABELS = {
     "intensity_ma": "Intensity",
     "rms_ma": "r.m.s. current",
@@ -57,9 +55,7 @@ def dose_findings(
 
 def _figures(request: dict, read: Dose, reply: dict) -> dict[str, float]:
     figures = {
-        name: {**request, **reply}[name]
-        for name in findings.FIGURES
-        if name != "phase_duration_us"
+        name: {**request, **reply}[name] for name in findings.FIGURES if name != "phase_duration_us"
     }
     # The ranges are about pulses; half a carrier period is not one.
     if request["waveform"] != "burst_ac":
@@ -71,9 +67,7 @@ def _family(figures: dict, family: Family | None) -> list[Finding]:
     if family is None:
         return []
     return [
-        findings.against_family(
-            figures[r.figure], r, whose=f"the family '{family.name}'"
-        )
+        findings.against_family(figures[r.figure], r, whose=f"the family '{family.name}'")
         for r in family.ranges
         if r.figure in figures
     ]
@@ -104,9 +98,7 @@ def _limits(request: dict, reply: dict) -> list[Finding]:
     # Six decimals: what binary fractions leave of a balanced pulse is no charge.
     figures["net_charge_uc"] = round(abs(reply["net_charge_uc"]), 6)
     return [
-        findings.against_limit(
-            figures[limit.quantity], limit, label=LABELS[limit.quantity]
-        )
+        findings.against_limit(figures[limit.quantity], limit, label=LABELS[limit.quantity])
         for limit in (limits()[code] for code in (*LIMITS_OF_ALL, _rms_limit(hertz)))
     ]
 
@@ -159,18 +151,12 @@ def _ramps(read: Dose) -> list[Finding]:
     found.append(note("ramp_convention", message, level=NOTICE, source=CONVENTIONS))
     if dose.plateau_s(timing) < SHORT_PLATEAU_S:
         message = f"Only {dose.plateau_s(timing):g} s at full intensity."
-        found.append(
-            note(
-                "plateau_short", message, level=NOTICE, source=COMMON, mark=COMMON_MARK
-            )
-        )
+        found.append(note("plateau_short", message, level=NOTICE, source=COMMON, mark=COMMON_MARK))
     return found
 
 
 def _counted(timing: dose.Timing, convention: dose.RampConvention) -> dose.Timing:
-    return dose.Timing(
-        timing.on_s, timing.off_s, timing.ramp_up_s, timing.ramp_down_s, convention
-    )
+    return dose.Timing(timing.on_s, timing.off_s, timing.ramp_up_s, timing.ramp_down_s, convention)
 
 
 def _last_rest(request: dict, read: Dose) -> list[Finding]:
@@ -179,9 +165,7 @@ def _last_rest(request: dict, read: Dose) -> list[Finding]:
     extra = (request.get("warmup_min") or 0) + (request.get("recovery_min") or 0)
     with_rest, without = (
         extra
-        + dose.bout_minutes(
-            read.timing, contractions=read.contractions, count_last_rest=counted
-        )
+        + dose.bout_minutes(read.timing, contractions=read.contractions, count_last_rest=counted)
         for counted in (True, False)
     )
     message = (

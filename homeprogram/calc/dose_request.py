@@ -181,9 +181,7 @@ def _burst(request: dict, phase_us: float, ma: float) -> el.BurstTrain:
 def _check_fits(request: dict, train: el.Train) -> None:
     if isinstance(train, el.BurstTrain):
         if train.occupied > 1 or train.periods_per_burst < 1:
-            sentence = (
-                "A burst holds at least one carrier period and ends before the next."
-            )
+            sentence = "A burst holds at least one carrier period and ends before the next."
             raise refuse("burst_does_not_fit", "burst_ms", sentence)
         return
     if train.occupied < 1:
@@ -225,14 +223,10 @@ def _length(request: dict, timing: dose.Timing) -> tuple[int, float]:
     }
     contractions, bout_min = request.get("contractions"), request.get("bout_min")
     if contractions is not None:
-        return contractions, dose.bout_minutes(
-            timing, contractions=contractions, **extra
-        )
+        return contractions, dose.bout_minutes(timing, contractions=contractions, **extra)
     contractions = dose.contractions_in(timing, bout_min=bout_min, **extra)
     if contractions == 0:
         sentence = f"Not one contraction fits into {bout_min:g} min."
         found = slips.likely_slip("bout_min", bout_min)
-        raise refuse(
-            "bout_too_short", "bout_min", sentence, *(found[:1] if found else ())
-        )
+        raise refuse("bout_too_short", "bout_min", sentence, *(found[:1] if found else ()))
     return contractions, bout_min

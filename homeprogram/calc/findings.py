@@ -148,9 +148,7 @@ def _sentence(text: str) -> str:
 
 
 def _whose(source: Source) -> str:
-    return (
-        "common practice" if source.text.startswith("Common practice") else source.text
-    )
+    return "common practice" if source.text.startswith("Common practice") else source.text
 
 
 def _finding(code: str, level: str, message: str, limits: Range) -> Finding:

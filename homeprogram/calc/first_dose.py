@@ -36,9 +36,7 @@ class ChannelIntensity:
     ceiling: float
 
 
-def check_channel(
-    channel: ChannelIntensity, *, stimulator_max: float | None = None
-) -> None:
+def check_channel(channel: ChannelIntensity, *, stimulator_max: float | None = None) -> None:
     """Refuse figures that contradict each other or the stimulator."""
     if not 0 < channel.start <= channel.floor <= channel.ceiling:
         raise ImpossibleDose(

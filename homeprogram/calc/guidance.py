@@ -213,7 +213,6 @@ def family_from(row: dict) -> Family:
 
 def _record(kind: type, row: dict) -> object:
     fields = {
-        name: tuple(value) if isinstance(value, list) else value
-        for name, value in row.items()
+        name: tuple(value) if isinstance(value, list) else value for name, value in row.items()
     }
     return kind(**{**fields, "source": Source(**row["source"])})

@@ -116,14 +116,10 @@ def check(name: str, document: dict) -> None:
         _check_family(row, f"{name}.{row['code']}")
     for row in document.get("limits", []):
         if row["mark"] == "memory" and row["level"] not in ("within", "notice"):
-            raise ValueError(
-                f"{name}.{row['code']}: a limit from memory may only inform"
-            )
+            raise ValueError(f"{name}.{row['code']}: a limit from memory may only inform")
     for row in document.get("conditions", []):
         if row["mark"] == "memory" and row["grade"] == "contraindication":
-            raise ValueError(
-                f"{name}.{row['code']}: a condition from memory may only inform"
-            )
+            raise ValueError(f"{name}.{row['code']}: a condition from memory may only inform")
 
 
 def _check(value: object, shape: object, place: str) -> None:
@@ -133,9 +129,7 @@ def _check(value: object, shape: object, place: str) -> None:
         _check_list(value, shape[0], place)
     elif all(isinstance(option, type) for option in shape):
         # bool is an int to Python, not to a clinician.
-        if not isinstance(value, shape) or (
-            isinstance(value, bool) and bool not in shape
-        ):
+        if not isinstance(value, shape) or (isinstance(value, bool) and bool not in shape):
             raise ValueError(f"{place}: {value!r} is of the wrong type")
     elif value not in shape:
         raise ValueError(f"{place}: {value!r} is none of {shape}")
@@ -169,6 +163,4 @@ def _check_family(row: dict, place: str) -> None:
         return
     missing = [f for f in FIGURES if row[f] is None and f not in LENGTHS]
     if missing or (row["contractions_per_bout"] is None) == (row["bout_min"] is None):
-        raise ValueError(
-            f"{place}: a family states every figure, and one length: {missing}"
-        )
+        raise ValueError(f"{place}: a family states every figure, and one length: {missing}")

@@ -36,9 +36,7 @@ def cannot_deliver(request: dict, phase_us: float, limits: StimulatorLimits) -> 
 
 def _finding(code: str, message: str, limits: StimulatorLimits) -> Finding:
     source = Source(f"The clinic's profile of the stimulator '{limits.name}'")
-    return note(
-        f"stimulator_{code}", message, level=CANNOT, source=source, mark="clinic"
-    )
+    return note(f"stimulator_{code}", message, level=CANNOT, source=source, mark="clinic")
 
 
 def _waveform(waveform: str, limits: StimulatorLimits) -> list[Finding]:
@@ -65,9 +63,7 @@ def _intensity(ma: float | None, limits: StimulatorLimits) -> list[Finding]:
         return []
     if ma <= limits.max_intensity:
         return []
-    message = (
-        f"Intensity {ma:g} mA: this stimulator ends at {limits.max_intensity:g} mA."
-    )
+    message = f"Intensity {ma:g} mA: this stimulator ends at {limits.max_intensity:g} mA."
     return [_finding("intensity", message, limits)]
 
 

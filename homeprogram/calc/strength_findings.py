@@ -25,10 +25,10 @@ def strength_findings(
         *_slips(test),
         *_trials("involved", request.get("involved") or []),
         *_trials("uninvolved", request.get("uninvolved") or []),
-        *_error(request, reply),
+        *_error(request),
         *_lsi(request, reply),
-        *_epic(test, reply),
-        *_relative(test, reply),
+        *_epic(reply),
+        *_relative(reply),
         *_evoked(request, test, reply),
         *_course(request, reply, rules),
     ]
@@ -39,9 +39,7 @@ def _slips(test: StrengthTest) -> list[Finding]:
     unit = unusual_unit(test)
     if unit:
         value = test.involved or test.uninvolved
-        message = (
-            f"{value:g} {test.unit} is unusual for a knee. Was it {value:g} {unit}?"
-        )
+        message = f"{value:g} {test.unit} is unusual for a knee. Was it {value:g} {unit}?"
         found.append(_common("unit_slip", message))
     if test.involved and test.uninvolved:
         ratio = strength.index_pct(test.involved, test.uninvolved)
@@ -85,14 +83,13 @@ def _limit_finding(code: str, message: str, limit: Limit, level: str) -> Finding
     return Finding(code, level, message, source_text(limit.source), limit.mark)
 
 
-def _error(request: dict, reply: dict) -> list[Finding]:
+def _error(request: dict) -> list[Finding]:
     known = method(request.get("method") or "")
     if known is None:
         message = "The error of this method is not known: borderline cannot be judged."
         return [_missing("mdc_unknown", message)]
     message = (
-        f"{known.name}: a change below {known.mdc_pct:g} % may be measurement error."
-        f" {known.means}"
+        f"{known.name}: a change below {known.mdc_pct:g} % may be measurement error. {known.means}"
     )
     source = source_text(known.source)
     return [Finding("measurement_error", WITHIN, message, source, known.mark)]
@@ -113,9 +110,8 @@ def _lsi(request: dict, reply: dict) -> list[Finding]:
         found.append(_missing("lsi_missing", message))
     if lsi is None:
         return found
-    for code in ("course_lsi", "lsi_low", "lsi_sport"):
-        found.append(_at_least(lsi, limits()[code], reply["mdc_pct"], "LSI", "%"))
-    return found
+    thresholds = [limits()[code] for code in ("course_lsi", "lsi_low", "lsi_sport")]
+    return [*found, *(_at_least(lsi, x, reply["mdc_pct"], "LSI", "%") for x in thresholds)]
 
 
 def _at_least(
@@ -138,7 +134,7 @@ def _at_least(
     return _limit_finding(limit.code, message, limit, level)
 
 
-def _epic(test: StrengthTest, reply: dict) -> list[Finding]:
+def _epic(reply: dict) -> list[Finding]:
     if reply["epic_pct"] is None:
         message = (
             "No EPIC: it takes a test of the other limb before surgery. LSI alone"
@@ -149,12 +145,10 @@ def _epic(test: StrengthTest, reply: dict) -> list[Finding]:
     return [_at_least(reply["epic_pct"], limit, reply["mdc_pct"], "EPIC", "%")]
 
 
-def _relative(test: StrengthTest, reply: dict) -> list[Finding]:
+def _relative(reply: dict) -> list[Finding]:
     relative = reply["nm_per_kg_involved"]
     if relative is None:
-        message = (
-            "No Nm/kg: it takes body mass, and a lever arm where a force was tested."
-        )
+        message = "No Nm/kg: it takes body mass, and a lever arm where a force was tested."
         return [_missing("nm_per_kg_missing", message)]
     limit, error = limits()["nm_per_kg_strong"], reply["mdc_pct"]
     # One test against a fixed mark: half the error variance of a change.
@@ -174,9 +168,7 @@ def _evoked(request: dict, test: StrengthTest, reply: dict) -> list[Finding]:
     shown = int(evoked * 100 + 1e-6) / 100
     start = f"Evoked {shown:.4g} % of the MVIC of {name}"
     if evoked >= target.value:
-        message = (
-            f"{start}: reaches the {target.value:g} % that count as strong enough."
-        )
+        message = f"{start}: reaches the {target.value:g} % that count as strong enough."
         return [_limit_finding("evoked_target", message, target, WITHIN)]
     message = f"{start}: below {target.value:g} %, {target.means}"
     found = [_limit_finding("evoked_target", message, target, NOTICE)]
@@ -196,8 +188,4 @@ def _course(request: dict, reply: dict, rules: CourseRules) -> list[Finding]:
         rules=rules,
     )
     level = WITHIN if review.may_review else NOTICE
-    return [
-        note(
-            "course", review.message, level=level, source=CLINIC, mark="common practice"
-        )
-    ]
+    return [note("course", review.message, level=level, source=CLINIC, mark="common practice")]

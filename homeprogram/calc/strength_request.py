@@ -45,9 +45,7 @@ class StrengthTest:
         """Torque of one of its values, in its own unit or read in another. [Nm]"""
         if value is None:
             return None
-        return strength.torque_nm(
-            value, unit or self.unit, lever_arm_m=self.lever_arm_m
-        )
+        return strength.torque_nm(value, unit or self.unit, lever_arm_m=self.lever_arm_m)
 
     def nm_per_kg(self, value: float | None, unit: str | None = None) -> float | None:
         torque = self.nm(value, unit)
@@ -78,9 +76,7 @@ def read_strength(request: dict) -> StrengthTest:
 
 
 def _refuse(code: str, fields: dict[str, str], *found: Slip) -> ImpossibleStrength:
-    return ImpossibleStrength(
-        " ".join(fields.values()), code=code, fields=fields, slips=found
-    )
+    return ImpossibleStrength(" ".join(fields.values()), code=code, fields=fields, slips=found)
 
 
 def _check_choices(request: dict) -> None:

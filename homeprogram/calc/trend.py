@@ -70,9 +70,7 @@ def trend(tests: list[tuple[int, float]]) -> Trend | None:
     return _with_band(days, values, slope, intercept)
 
 
-def _with_band(
-    days: list[int], values: list[float], slope: float, intercept: float
-) -> Trend:
+def _with_band(days: list[int], values: list[float], slope: float, intercept: float) -> Trend:
     middle = fmean(days)
     spread = sum((day - middle) ** 2 for day in days)
     error = _residual_error(days, values, slope, intercept)
@@ -92,11 +90,8 @@ def _with_band(
     )
 
 
-def _residual_error(
-    days: list[int], values: list[float], slope: float, intercept: float
-) -> float:
+def _residual_error(days: list[int], values: list[float], slope: float, intercept: float) -> float:
     squares = sum(
-        (value - intercept - slope * day) ** 2
-        for day, value in zip(days, values, strict=True)
+        (value - intercept - slope * day) ** 2 for day, value in zip(days, values, strict=True)
     )
     return sqrt(squares / (len(days) - 2))
