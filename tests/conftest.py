@@ -149,12 +149,17 @@ def desk(client, clinician):
 class PairedPhone:
     """A phone that speaks the protocol through the public API."""
 
-    def __init__(self, patient, clinician, now, label: str = "phone", *, replaces: bool = True):
+    def __init__(
+        self, patient, clinician, now, label: str = "phone", *, replaces=True, standing=False
+    ):
         from homeprogram.services.pairing import code_create, phone_confirm, phone_pair
 
-        code = code_create(patient=patient, by=clinician, now=now, replaces=replaces)
+        code = code_create(
+            patient=patient, by=clinician, now=now, replaces=replaces, standing=standing
+        )
         phone, token = phone_pair(secret=code.code, label=label, address="10.0.0.1", now=now)
-        phone_confirm(phone=phone, by=clinician, now=now)
+        if not standing:
+            phone_confirm(phone=phone, by=clinician, now=now)
         self.id = phone.id
         self.row = phone
         self.token = token

@@ -1,0 +1,130 @@
+"""One function a budget; each yields printed lines."""
+
+import time
+from collections.abc import Callable, Iterator
+from datetime import UTC, datetime, timedelta
+from random import Random
+from statistics import median
+
+from django.db import connection
+from django.test import Client
+from django.test.utils import CaptureQueriesContext
+
+from tests.benchmarks.data import clinic_of, history_write
+from tests.conftest import PairedPhone, make_clinic, make_clinician, make_program
+from tests.entries import BOUT, skin
+
+NOW = datetime.now(tz=UTC)
+TRANSACTION = ("SAVEPOINT", "RELEASE", "BEGIN", "COMMIT", "ROLLBACK", "SET")
+
+
+def timed(action: Callable[[], object], times: int) -> list[float]:
+    """Milliseconds of each run, the first two left out as warm-up."""
+    taken = []
+    for n in range(times + 2):
+        began = time.perf_counter()
+        action()
+        if n >= 2:
+            taken.append(1000 * (time.perf_counter() - began))
+    return sorted(taken)
+
+
+def line(what: str, taken: list[float], note: str = "") -> str:
+    p95 = taken[int(0.95 * (len(taken) - 1))]
+    return f"{what:<46} median {median(taken):8.1f} ms  p95 {p95:8.1f} ms  {note}"
+
+
+def queries(action: Callable[[], object]) -> int:
+    """Statements of one run, savepoints and transaction words left out."""
+    with CaptureQueriesContext(connection) as seen:
+        action()
+    return sum(not q["sql"].startswith(TRANSACTION) for q in seen.captured_queries)
+
+
+def every(*, small: bool) -> Iterator[str]:
+    yield from push()
+    yield from desk(small)
+    yield from rebuild(small)
+    yield from flags(small)
+
+
+def push() -> Iterator[str]:
+    from homeprogram.services.patients import patient_add
+
+    then = NOW - timedelta(days=40)
+    clinic = make_clinic(then, "Push")
+    clinician = make_clinician(clinic, "push@bench.example", then)
+    patient = patient_add(by=clinician, name="Push Patient", now=then, zone="UTC")
+    revision = make_program(patient, clinician, then)
+    phone = PairedPhone(patient, clinician, then, standing=True)
+    phone.push(have_revision=[str(revision.id)])
+    episode = str(revision.program.episode_id)
+    day = NOW.date().isoformat()
+
+    def batch(size: int) -> None:
+        bouts = [
+            phone.entry("bout", BOUT, episode_id=episode, revision_id=str(revision.id), for_date=day)
+            for _ in range(size - size // 2)
+        ]
+        checks = [
+            phone.entry("skin_check", skin(), episode_id=episode, for_date=day)
+            for _ in range(size // 2)
+        ]
+        reply = phone.push(*bouts, *checks, claim=True)
+        assert reply.status_code == 200, reply.content
+
+    for size in (1, 10):
+        taken = timed(lambda size=size: batch(size), 60)
+        yield line(f"push of {size}", taken, f"{queries(lambda size=size: batch(size))} queries")
+
+
+def desk(small: bool) -> Iterator[str]:
+    sizes = ((40, 30), (40, 365), (4, 30)) if small else ((40, 30), (40, 365), (500, 30))
+    for patients, days in sizes:
+        clinician = clinic_of(patients=patients, days=days, now=NOW)
+        client = Client()
+        client.force_login(clinician.user)
+
+        def panel(client: Client = client) -> None:
+            assert client.get("/desk/").status_code == 200
+
+        taken = timed(panel, 12)
+        yield line(f"panel of {patients}, {days} days", taken, f"{queries(panel)} queries")
+    clinician = clinic_of(patients=1, days=180, now=NOW)
+    client = Client()
+    client.force_login(clinician.user)
+    patient = clinician.patients.get()
+
+    def page() -> None:
+        assert client.get(f"/desk/patients/{patient.id}/").status_code == 200
+
+    yield line("patient page, 180 days", timed(page, 20), f"{queries(page)} queries")
+
+
+def rebuild(small: bool) -> Iterator[str]:
+    from homeprogram.services.patients import patient_add
+    from homeprogram.services.projections import patient_rebuild
+
+    then = NOW - timedelta(days=2000)
+    clinic = make_clinic(then, "Rebuild")
+    clinician = make_clinician(clinic, "rebuild@bench.example", then)
+    for days in (200, 1000) if small else (200, 1000, 1900):
+        patient = patient_add(by=clinician, name=f"Rebuild {days}", now=then, zone="UTC")
+        revision = make_program(patient, clinician, then)
+        phone = PairedPhone(patient, clinician, then, standing=True)
+        count = history_write(patient, phone, revision, days=days, now=NOW, random=Random(1))
+        began = time.perf_counter()
+        patient_rebuild(patient=patient)
+        rate = count / (time.perf_counter() - began)
+        yield f"rebuild of {count} entries of one patient        {rate:8.0f} entries/s"
+
+
+def flags(small: bool) -> Iterator[str]:
+    from homeprogram.services.flags import clinic_flags_evaluate
+
+    size = 20 if small else 200
+    clinician = clinic_of(patients=size, days=28, now=NOW)
+    began = time.perf_counter()
+    clinic_flags_evaluate(clinic=clinician.clinic, now=NOW)
+    each = 1000 * (time.perf_counter() - began) / size
+    yield f"flags of {size} patients                         {each:8.2f} ms each"
