@@ -2,12 +2,13 @@
 
 Adherence = completed / due over days that are over and known. Pauses and holds
 leave the denominator (so do recorded suspensions in Windholz 2014, BMC Palliat
-Care 13:23). A bout on an off day counts towards its week, but no day counts for
-more than the program asks of a due day, so that extras cannot hide gaps
+Care 13:23). A bout on an off day counts towards its ISO week, and so do its
+contractions, but no day counts for more than the program asks of a due day, and
+no week for more than its known days asked, so that extras cannot hide gaps
 (common practice, no source).
 """
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from itertools import groupby
@@ -72,9 +73,9 @@ def adherence(days: Iterable[Day]) -> Adherence:
         due_days=len(known) + len(unknown),
         unknown_days=len(unknown),
         bouts_due=sum(d.due.due for d in known),
-        bouts_done=sum(_credited(week) for week in weeks),
+        bouts_done=sum(credited(week, _bouts) for week in weeks),
         contractions_due=sum(d.due.contractions for d in known),
-        contractions_done=sum(min(d.logged.contractions, d.due.contractions) for d in known),
+        contractions_done=sum(credited(week, contractions) for week in weeks),
         minutes_done=sum(d.logged.minutes for d in days),
         bouts_at_floor=sum(d.logged.at_floor for d in days),
         bouts_over=sum(max(0, d.logged.bouts_done - d.due.per_day) for d in days),
@@ -89,11 +90,19 @@ def _iso_week(day: Day) -> tuple[int, int]:
     return day.day.isocalendar()[:2]
 
 
-def _credited(week: list[Day]) -> int:
-    """Bouts of one week that count, never more than its known days asked for."""
-    asked = sum(d.due.due for d in week if d.counts)
-    on_due_days = sum(min(d.logged.bouts_done, d.due.due) for d in week if d.counts)
-    on_off_days = sum(
-        min(d.logged.bouts_done, d.due.per_day) for d in week if d.status is DayStatus.NOT_DUE
-    )
-    return min(asked, on_due_days + on_off_days)
+def credited(days: Sequence[Day], measure: Callable[[Day], tuple[int, int, int]]) -> int:
+    """What of these days counts: never more of a day, nor in all, than was asked.
+
+    `measure` tells of a day what was done, what was due, and what a due day asks.
+    """
+    asked = sum(measure(d)[1] for d in days if d.counts)
+    counted = [measure(d) for d in days if d.counts or d.status is DayStatus.NOT_DUE]
+    return min(asked, sum(min(done, most) for done, _, most in counted))
+
+
+def _bouts(day: Day) -> tuple[int, int, int]:
+    return day.logged.bouts_done, day.due.due, day.due.per_day
+
+
+def contractions(day: Day) -> tuple[int, int, int]:
+    return day.logged.contractions, day.due.contractions, day.due.contractions_per_day

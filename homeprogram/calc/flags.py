@@ -10,9 +10,9 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from homeprogram.calc.adherence import Day
+from homeprogram.calc.adherence import Day, contractions, credited
 from homeprogram.calc.day_status import DayStatus
-from homeprogram.calc.days import closes_at
+from homeprogram.calc.days import closes_at, local_day
 from homeprogram.calc.limits import FlagRules
 
 RULE_VERSION = 1
@@ -147,11 +147,11 @@ def _newest_run(due: Sequence[Day], length: int) -> list[Day]:
 
 
 def under_dose(episode: EpisodeFacts, facts: Facts, rules: FlagRules) -> Iterator[Card]:
-    """Fewer than a share of the known-due contractions over the last days."""
+    """Fewer than a share of the known-due contractions; extras hide no gap."""
     window = [d for d in episode.days if d.over][-rules.under_dose_days :]
     known = [d for d in window if d.counts]
     due = sum(d.due.contractions for d in known)
-    done = sum(d.logged.contractions for d in known)
+    done = credited(window, contractions)
     if len(known) >= rules.under_dose_known_days and done < rules.under_dose_share * due:
         yield Card(
             "under_dose",
@@ -214,7 +214,8 @@ def stop_report(reports: Sequence[ReportFact]) -> Iterator[Card]:
 
 def contact_wanted(facts: Facts, rules: FlagRules) -> Iterator[Card]:
     """A note that asks to be called, or `not done` for pain several times."""
-    since = (facts.now - timedelta(days=rules.pain_window_days)).date().isoformat()
+    today = local_day(facts.now, facts.zone)
+    since = (today - timedelta(days=rules.pain_window_days)).isoformat()
     pain = [said for said in facts.not_done if said.what == "pain" and said.day > since]
     reports = list(facts.wishes)
     if len(pain) >= rules.pain_reports:
@@ -240,7 +241,8 @@ def _report_card(
 ) -> Card:
     newest = max(reports, key=lambda report: report.received_at)
     basis = {
-        "entries": [report.entry_id for report in reports],
+        # A stop report tells of several symptoms; it is still one entry.
+        "entries": list(dict.fromkeys(report.entry_id for report in reports)),
         "day": newest.day,
         "what": sorted({report.what for report in reports}),
         "rule": rule,
@@ -262,7 +264,7 @@ def no_contact(facts: Facts, rules: FlagRules) -> Iterator[Card]:
     )
     if not silent:
         return
-    starts = datetime.combine(silent[0], time(), tzinfo=facts.zone)
+    starts = datetime.combine(silent[0], time(), tzinfo=facts.zone).astimezone(UTC)
     since = max(starts, facts.watermark) if facts.watermark else starts
     if facts.now - since < timedelta(hours=rules.no_contact_h):
         return

@@ -3,6 +3,10 @@
 from dataclasses import dataclass
 
 from homeprogram.calc import skin, symptoms
+from homeprogram.calc.payloads import PAYLOADS
+from homeprogram.errors import InvalidEntry
+
+HOLDING_KINDS = ("stop_report", "skin_check")
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,8 +24,7 @@ def hold_raised_by(kind: str, payload: dict, *, limb_known: bool) -> HoldRaised 
     something worse raises a hold of its own, like a fresh entry.
     """
     if kind == "correction":
-        payload = payload["payload"]
-        kind = _kind_told(payload)
+        kind, payload = _told(payload["payload"])
     if kind == "stop_report":
         told = payload["symptoms"]
         everything = symptoms.stops_everything(told, limb_known=limb_known)
@@ -33,8 +36,11 @@ def hold_raised_by(kind: str, payload: dict, *, limb_known: bool) -> HoldRaised 
     return None
 
 
-def _kind_told(payload: dict) -> str:
-    """A correction may come before its target; what it tells shows its kind."""
-    if "symptoms" in payload:
-        return "stop_report"
-    return "skin_check" if "pads" in payload else "other"
+def _told(payload: dict) -> tuple[str, dict]:
+    """A correction may come before its target and be nonsense; what fits shows its kind."""
+    for kind in HOLDING_KINDS:
+        try:
+            return kind, PAYLOADS[kind](payload)
+        except InvalidEntry:
+            continue
+    return "other", {}

@@ -4,7 +4,7 @@ Thresholds of flags are common practice, no source; a clinic may change them.
 Bounds of entries are what a thumb can plausibly mean, not clinical advice.
 """
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 # --- what an entry may say -----------------------------------------------
 RATING_MAX = 10  # discomfort and knee pain, 0-10
@@ -60,8 +60,39 @@ class FlagRules:
 
     @classmethod
     def of_clinic(cls, edited: dict) -> "FlagRules":
-        """The clinic's own thresholds over the defaults; unknown names refused."""
-        known = {field.name for field in fields(cls)}
-        if unknown := set(edited) - known:
+        """The clinic's own thresholds over the defaults; what makes no sense is refused."""
+        if unknown := set(edited) - set(FLAG_BOUNDS):
             raise ValueError(f"No such flag threshold: {', '.join(sorted(unknown))}.")
-        return cls(**edited)
+        for name, value in edited.items():
+            _check_threshold(name, value)
+        rules = cls(**edited)
+        if rules.missed_of_last > rules.missed_window:
+            raise ValueError("missed_of_last cannot be more than missed_window.")
+        return rules
+
+
+# Where a clinic may set each threshold. Skin may be watched more closely than by
+# default, never less.
+FLAG_BOUNDS = {
+    "missed_in_a_row": (1, 7),
+    "missed_of_last": (1, 14),
+    "missed_window": (1, 28),
+    "under_dose_share": (0.1, 1),
+    "under_dose_days": (1, 28),
+    "under_dose_known_days": (1, 28),
+    "no_contact_h": (24, 336),
+    "pain_reports": (1, 14),
+    "pain_window_days": (1, 28),
+    "skin_later_grade": (1, 2),
+    "skin_any_grade": (1, 3),
+    "itch_in_a_row": (1, 2),
+    "window_days": (14, 90),
+}
+SHARES = {"under_dose_share"}  # the rest are whole numbers
+
+
+def _check_threshold(name: str, value: object) -> None:
+    low, high = FLAG_BOUNDS[name]
+    kind = int | float if name in SHARES else int
+    if isinstance(value, bool) or not isinstance(value, kind) or not low <= value <= high:
+        raise ValueError(f"{name} must be from {low} to {high}.")

@@ -3,14 +3,12 @@
 A reader returns a clean copy: known keys only, checked values, text as given.
 """
 
-import math
 from collections.abc import Iterable
-from datetime import datetime
-from uuid import UUID
 
 from homeprogram.calc import limits
 from homeprogram.calc.skin import MOMENTS, PADS
 from homeprogram.calc.symptoms import ROUTE_OF
+from homeprogram.calc.text_forms import minute_as_said, uuid_of
 from homeprogram.errors import InvalidEntry
 
 ENDED_EARLY = ("pain", "discomfort", "skin", "stimulator", "tired", "interrupted", "other")
@@ -38,13 +36,13 @@ def bout(payload: object) -> dict:
         "ended_early": _choice(said, "ended_early", (*ENDED_EARLY, None), default=None),
         "minutes": _number(said, "minutes", 0, limits.BOUT_MINUTES_MAX),
         "contractions": _count(said, "contractions", 0, limits.CONTRACTIONS_MAX),
-        "intensity": [_channel(one) for one in _list(said, "intensity", 8)],
+        "intensity": _intensity(said),
         "exercises": [_short(one, "exercises") for one in _list(said, "exercises", 10)],
         "discomfort": _rating(said, "discomfort"),
         "knee_pain_before": _rating(said, "knee_pain_before"),
         "knee_pain_after": _rating(said, "knee_pain_after"),
     }
-    if said.get("note"):
+    if not _blank(said.get("note")):
         clean["note"] = _text(said, "note", limits.NOTE_MAX)
     return clean
 
@@ -89,7 +87,7 @@ def note_to_clinic(payload: object) -> dict:
     said = _dict(payload)
     return {
         "text": _text(said, "text", limits.MESSAGE_MAX),
-        "wants_contact": said.get("wants_contact") is True,
+        "wants_contact": _yes_no(said, "wants_contact"),
     }
 
 
@@ -97,7 +95,7 @@ def correction(payload: object) -> dict:
     said = _dict(payload)
     # The new payload is read once its target's kind is known.
     return {
-        "of": str(_uuid(said, "of")),
+        "of": _uuid(said, "of"),
         "payload": _dict(said.get("payload")),
         "reason": _text(said, "reason", limits.REASON_MAX),
     }
@@ -105,7 +103,7 @@ def correction(payload: object) -> dict:
 
 def withdrawal(payload: object) -> dict:
     said = _dict(payload)
-    return {"of": str(_uuid(said, "of")), "reason": _text(said, "reason", limits.REASON_MAX)}
+    return {"of": _uuid(said, "of"), "reason": _text(said, "reason", limits.REASON_MAX)}
 
 
 PAYLOADS = {
@@ -124,9 +122,9 @@ def _refuse(field: str, message: str) -> None:
     raise InvalidEntry(message, code="payload_invalid", fields={field: message})
 
 
-def _dict(value: object) -> dict:
+def _dict(value: object, field: str = "payload") -> dict:
     if not isinstance(value, dict):
-        _refuse("payload", "This entry says nothing that can be read.")
+        _refuse(field, f"{field} says nothing that can be read.")
     return value
 
 
@@ -148,7 +146,7 @@ def _number(said: dict, field: str, low: float, high: float) -> float:
     value = said.get(field)
     if isinstance(value, bool) or not isinstance(value, int | float):
         _refuse(field, f"{field} must be a number.")
-    if not math.isfinite(value) or not low <= value <= high:
+    if not low <= value <= high:  # neither is "not a number"
         _refuse(field, f"{field} must be from {low} to {high}.")
     return value
 
@@ -164,9 +162,13 @@ def _rating(said: dict, field: str) -> int:
     return _count(said, field, 0, limits.RATING_MAX)
 
 
+def _blank(value: object) -> bool:
+    return value is None or (isinstance(value, str) and not value.strip())
+
+
 def _text(said: dict, field: str, most: int) -> str:
     value = said.get(field)
-    if not isinstance(value, str) or not value.strip() or len(value) > most:
+    if not isinstance(value, str) or _blank(value) or len(value) > most:
         _refuse(field, f"{field} must be text of 1 to {most} characters.")
     return value
 
@@ -177,28 +179,33 @@ def _short(value: object, field: str) -> str:
     return value
 
 
-def _uuid(said: dict, field: str) -> UUID:
+def _uuid(said: dict, field: str) -> str:
     try:
-        return UUID(said[field])
+        return str(uuid_of(said[field]))
     except (KeyError, TypeError, ValueError, AttributeError):
         _refuse(field, f"{field} must name an entry.")
 
 
 def _uuid_or_none(said: dict, field: str) -> str | None:
-    return None if said.get(field) is None else str(_uuid(said, field))
+    return None if said.get(field) is None else _uuid(said, field)
 
 
 def _minute(said: dict, field: str) -> str:
-    value = said.get(field)
     try:
-        datetime.strptime(value, "%Y-%m-%dT%H:%M")  # noqa: DTZ007  a wall clock has no zone
+        return minute_as_said(said.get(field))
     except (TypeError, ValueError):
         _refuse(field, f"{field} must be a local time like 2030-03-04T08:15.")
-    return value
+
+
+def _intensity(said: dict) -> list[dict]:
+    channels = [_channel(one) for one in _list(said, "intensity", 8)]
+    if len({one["channel"] for one in channels}) != len(channels):
+        _refuse("channel", "A bout names each channel once.")
+    return channels
 
 
 def _channel(value: object) -> dict:
-    said = _dict(value)
+    said = _dict(value, "intensity")
     unit = _choice(said, "unit", ("mA", "level"))
     top = limits.INTENSITY_MAX_MA if unit == "mA" else limits.INTENSITY_MAX_LEVEL
     return {
@@ -209,8 +216,8 @@ def _channel(value: object) -> dict:
 
 
 def _pad(value: object) -> dict:
-    said = _dict(value)
-    facts = _dict(said.get("facts"))
+    said = _dict(value, "pads")
+    facts = _dict(said.get("facts"), "facts")
     colour = _choice(facts, "colour", COLOURS)
     pattern = _choice(facts, "pattern", PATTERNS, default=None)
     if (colour == "same") != (pattern is None):

@@ -4,6 +4,7 @@ Pure and independent of the order of arrival: the same set of entries gives the
 same rows. Originals are never changed; this only decides which one is read.
 """
 
+import math
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -80,14 +81,24 @@ def _root(entry: Logged, by_id: dict[str, Logged]) -> str:
 def _reading(fact: Logged, amendments: Sequence[Logged]) -> Reading | None:
     if any(entry.kind == "withdrawal" for entry in amendments):
         return None
+    said = {entry.id: _said(fact, entry) for entry in amendments}
+    fitting = [entry for entry in amendments if said[entry.id] is not None]
+    if not fitting:
+        return Reading(fact, fact.payload, corrected=False)
+    corrected = {entry.of for entry in fitting}
+    heads = [entry for entry in fitting if entry.id not in corrected]
     # Later on the same phone wins. Two phones cannot be ordered; the tie is
     # broken the same way everywhere, and the clinic sees both corrections.
-    for entry in sorted(amendments, key=lambda e: (e.number, e.id), reverse=True):
-        try:
-            return Reading(fact, PAYLOADS[fact.kind](entry.payload["payload"]), corrected=True)
-        except InvalidEntry:
-            continue  # it came before its target was known, and does not fit it
-    return Reading(fact, fact.payload, corrected=False)
+    head = max(heads, key=lambda entry: (entry.number, entry.id))
+    return Reading(fact, said[head.id], corrected=True)
+
+
+def _said(fact: Logged, correction: Logged) -> dict | None:
+    """None when it came before its target was known, and does not fit it."""
+    try:
+        return PAYLOADS[fact.kind](correction.payload["payload"])
+    except InvalidEntry:
+        return None
 
 
 def bout_complete(contractions: int, prescribed: int) -> bool:
@@ -110,7 +121,7 @@ def over_ceiling(intensity: Sequence[dict], ceilings: dict[int, float]) -> bool:
 def day_counts(facts: Iterable[Reading], doses: dict[str, Dose]) -> DayCounts:
     """Counts of one episode's day; `doses` by revision id."""
     done = partial = contractions = floor = refused = 0
-    minutes = 0.0
+    minutes = []
     excused = False
     for fact in facts:
         said = fact.payload
@@ -119,10 +130,11 @@ def day_counts(facts: Iterable[Reading], doses: dict[str, Dose]) -> DayCounts:
             complete = bout_complete(said["contractions"], dose.contractions)
             done, partial = done + complete, partial + (not complete)
             contractions += said["contractions"]
-            minutes += said["minutes"]
+            minutes.append(said["minutes"])
             floor += at_floor(said["intensity"], dose.floors) is True
         elif fact.original.kind == "not_done":
             refused += 1
         elif fact.original.kind == "skin_check":
             excused |= skin.mark_still_there(said["pads"], said["moment"])
-    return DayCounts(done, partial, contractions, minutes, floor, refused, excused)
+    # fsum, because a plain sum of floats depends on the order of arrival.
+    return DayCounts(done, partial, contractions, math.fsum(minutes), floor, refused, excused)

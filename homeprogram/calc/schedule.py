@@ -1,7 +1,7 @@
 """What is due on which day: revisions, weekdays, pauses, holds."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 WEEKDAYS_BY_COUNT = {7: (0, 1, 2, 3, 4, 5, 6), 5: (0, 1, 2, 3, 4), 3: (0, 2, 4)}
@@ -59,6 +59,7 @@ class DueDay:
     contractions: int = 0
     paused: bool = False
     per_day: int = 0
+    contractions_per_day: int = 0
     revision_id: str | None = None
 
 
@@ -85,14 +86,13 @@ def due_on(plan: Plan, day: date) -> DueDay:
     revision = effective_revision(plan.revisions, day)
     if revision is None or (plan.ended_on and day > plan.ended_on):
         return NOTHING_DUE
-    per_day = revision.bouts_per_day
-    if any(span.covers(day) for span in plan.pauses):
-        return DueDay(paused=True, per_day=per_day, revision_id=revision.id)
-    if day.weekday() not in revision.weekdays:
-        return DueDay(per_day=per_day, revision_id=revision.id)
-    return DueDay(
-        due=per_day,
-        contractions=per_day * revision.contractions_per_bout,
-        per_day=per_day,
+    asked = DueDay(
+        per_day=revision.bouts_per_day,
+        contractions_per_day=revision.bouts_per_day * revision.contractions_per_bout,
         revision_id=revision.id,
     )
+    if any(span.covers(day) for span in plan.pauses):
+        return replace(asked, paused=True)
+    if day.weekday() not in revision.weekdays:
+        return asked
+    return replace(asked, due=asked.per_day, contractions=asked.contractions_per_day)
