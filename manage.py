@@ -73,13 +73,23 @@ def bootstrap() -> None:
         _continue_inside()
 
 
+def _demo_environment() -> None:
+    """Before settings load: the demo has a folder and a database of its own."""
+    from project.demo_folder import demo_folder  # noqa: PLC0415  only for this command
+
+    var = Path(os.environ.get("BOUTWISE_VAR", ROOT / "var"))
+    os.environ["BOUTWISE_VAR"] = str(demo_folder(var))
+    os.environ["BOUTWISE_MODE"] = "demo"
+
+
 def main() -> None:
     bootstrap()
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "project.settings")
     command = sys.argv[1] if len(sys.argv) > 1 else ""
-    if command in {"demo", "test"}:
-        os.environ.setdefault("BOUTWISE_MODE", command)
+    if command == "demo":
+        _demo_environment()
     if command == "test":
+        os.environ.setdefault("BOUTWISE_MODE", "test")
         import pytest  # noqa: PLC0415  only there after the set-up
 
         sys.exit(pytest.main(sys.argv[2:]))

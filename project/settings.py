@@ -19,8 +19,9 @@ if MODE not in {"production", "demo", "test"}:
 VAR = Path(os.environ.get("BOUTWISE_VAR", ROOT / "var" / MODE))
 PRODUCTION = MODE == "production"
 DEMO = MODE == "demo"
-HOSTS = os.environ.get("BOUTWISE_HOSTS", "localhost,127.0.0.1,[::1]")
-DATABASE_URL = os.environ.get("DATABASE_URL", "")
+LOOPBACK = "localhost,127.0.0.1,[::1]"
+HOSTS = LOOPBACK if DEMO else os.environ.get("BOUTWISE_HOSTS", LOOPBACK)
+DATABASE_URL = "" if DEMO else os.environ.get("DATABASE_URL", "")
 EMAIL_URL_HOST = os.environ.get("BOUTWISE_SMTP_HOST", "")
 BUILD = os.environ.get("BOUTWISE_BUILD", "0.1.0")
 
@@ -96,7 +97,7 @@ TEMPLATES = [
 DATABASES = {
     "default": database.postgresql(DATABASE_URL)
     if DATABASE_URL
-    else database.sqlite(VAR / "boutwise.sqlite3")
+    else database.sqlite(VAR / ("demo.sqlite3" if DEMO else "boutwise.sqlite3"))
 }
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 

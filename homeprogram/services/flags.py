@@ -2,13 +2,14 @@
 
 from collections.abc import Iterable
 from datetime import datetime, timedelta
+from uuid import UUID
 
 from django.db import transaction
 
 from homeprogram.calc.flags import RULE_VERSION, SAFETY, Card, wanted_cards
 from homeprogram.calc.limits import FlagRules
 from homeprogram.errors import RuleBroken
-from homeprogram.models import Clinic, Clinician, Flag, FlagState, Patient
+from homeprogram.models import Clinician, Flag, FlagState, Patient
 from homeprogram.selectors.facts import facts_of
 from homeprogram.selectors.log import entries_received_since
 from homeprogram.selectors.plans import Context, context_of
@@ -112,10 +113,10 @@ def flag_close(*, flag: Flag, by: Clinician, reason: str, now: datetime) -> None
         raise RuleBroken("This flag is closed already.", code="flag_not_open")
 
 
-def clinic_flags_evaluate(*, clinic: Clinic, now: datetime) -> int:
-    """Every current patient once, each in a transaction of its own; how many."""
-    patients = Patient.objects.filter(clinic=clinic, archived_at=None).values_list("id", flat=True)
-    for patient_id in patients:
-        with transaction.atomic():
-            patient_flags_evaluate(patient=patient_lock(patient_id=patient_id), now=now)
-    return len(patients)
+@transaction.atomic
+def patient_flags_refresh(*, patient_id: UUID, now: datetime) -> None:
+    """The clock's unit of work: one patient, locked, in a transaction of its own.
+
+    Any number of clocks may run it at once; they wait for each other here.
+    """
+    patient_flags_evaluate(patient=patient_lock(patient_id=patient_id), now=now)

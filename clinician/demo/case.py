@@ -1,0 +1,124 @@
+"""One demo patient as the clinic handles them: every act through the same services."""
+
+from datetime import date, datetime, timedelta
+from random import Random
+from zoneinfo import ZoneInfo
+
+from clinician.demo.cast import Care, Member
+from clinician.demo.doses import Wanted, dose_of
+from clinician.demo.phone import SimulatedPhone
+from homeprogram.calc.days import local_day
+from homeprogram.selectors import record
+from homeprogram.services import flags, holds, pairing, patients, programs
+
+# An address of the documentation range; pairing counts tries by address.
+ROOM = "192.0.2.10"
+
+
+class Case:
+    """The patient, their limbs' programs and their phone."""
+
+    def __init__(self, *, member: Member, by: object, zone: ZoneInfo, today: date) -> None:
+        self.member, self.by, self.zone, self.today = member, by, zone, today
+        self.patient = None
+        self.phone: SimulatedPhone | None = None
+        self.revisions: dict[str, object] = {}
+
+    def first_visit(self, at: datetime) -> None:
+        """Consent, limbs, supervised first bout, program; the phone is paired in the room."""
+        member, day = self.member, local_day(at, self.zone)
+        self.patient = patients.patient_add(
+            by=self.by,
+            name=member.name,
+            now=at,
+            born_on=member.born_on,
+            telephone=member.telephone,
+        )
+        patients.consent_record(patient=self.patient, by=self.by, given_on=day, now=at)
+        for care in member.cares:
+            self._start(care, at)
+        if member.has_phone:
+            self._pair(at)
+
+    def _start(self, care: Care, at: datetime) -> None:
+        day = local_day(at, self.zone)
+        surgery = None if care.surgery is None else self.today + timedelta(days=care.surgery)
+        episode = patients.episode_add(
+            patient=self.patient,
+            limb=care.limb,
+            pathway=care.pathway,
+            procedure=care.procedure,
+            surgery_on=surgery,
+            surgeon_limits=care.surgeon_limits,
+            starts_on=day,
+            now=at,
+        )
+        self.revisions[care.limb] = programs.program_assign(
+            episode=episode,
+            by=self.by,
+            dose=dose_of(care.wanted),
+            stimulator=self._stimulator(),
+            first_day=day + timedelta(days=1),
+            reason="First dose, as tolerated in the supervised bout.",
+            now=at,
+        )
+        self.stimulator_set(care.limb, at)
+        self.visit(care.limb, "clinic", "Supervised first bout, tolerated well.", at)
+
+    def _stimulator(self) -> object:
+        return record.stimulators_of_clinic(clinic=self.patient.clinic)[-1]
+
+    def _pair(self, at: datetime) -> None:
+        code = pairing.code_create(patient=self.patient, by=self.by, now=at)
+        row, _ = pairing.phone_pair(secret=code.code, label="phone", address=ROOM, now=at)
+        pairing.phone_confirm(phone=row, by=self.by, now=at)
+        rng = Random(f"phone of {self.member.key}")  # noqa: S311  the same demo every time
+        self.phone = SimulatedPhone(row=row, patient=self.patient, rng=rng)
+        self.phone.sync(at)
+
+    def visit(self, limb: str, kind: str, note: str, at: datetime) -> None:
+        patients.visit_record(
+            episode=self.revisions[limb].program.episode,
+            by=self.by,
+            kind=kind,
+            on=local_day(at, self.zone),
+            note=note,
+            now=at,
+        )
+
+    def stimulator_set(self, limb: str, at: datetime) -> None:
+        programs.stimulator_set(revision=self.revisions[limb], by=self.by, now=at)
+
+    def revise(self, limb: str, wanted: Wanted, reason: str, at: datetime) -> None:
+        self.revisions[limb] = programs.revision_add(
+            program=self.revisions[limb].program,
+            by=self.by,
+            dose=dose_of(wanted),
+            stimulator=self._stimulator(),
+            first_day=local_day(at, self.zone) + timedelta(days=1),
+            reason=reason,
+            now=at,
+        )
+
+    def pause(self, limb: str, reason: str, note: str, at: datetime) -> None:
+        programs.program_pause(
+            program=self.revisions[limb].program,
+            by=self.by,
+            reason=reason,
+            note=note,
+            safety=True,
+            now=at,
+        )
+
+    def lift(self, reason: str, at: datetime) -> None:
+        standing = record.standing_holds_of_patient(patient=self.patient)
+        holds.hold_lift(patient=self.patient, by=self.by, holds=standing, reason=reason, now=at)
+
+    def close(self, flag_reason: str, reason: str, at: datetime) -> None:
+        for flag in record.open_flags_of_patient(patient=self.patient):
+            if flag.reason == flag_reason:
+                flags.flag_close(flag=flag, by=self.by, reason=reason, now=at)
+
+    def clock(self, at: datetime) -> None:
+        """What the clock does every minute, once."""
+        flags.patient_flags_refresh(patient_id=self.patient.id, now=at)

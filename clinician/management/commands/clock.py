@@ -1,0 +1,46 @@
+"""`manage.py clock`: evaluates flags of every clinic's patients, once or for ever."""
+
+import signal
+from argparse import ArgumentParser
+from threading import Event
+
+from django.core.management.base import BaseCommand, CommandError
+from django.db import close_old_connections
+from django.utils import timezone
+
+from clinician.services.clock import flags_tick
+from homeprogram.management.progress import Bar
+
+
+class Command(BaseCommand):
+    help = (
+        "Opens and clears the flags that come from silence: missed days, no contact. "
+        "Several copies may run; each patient is evaluated under a lock, and evaluating "
+        "twice changes nothing."
+    )
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        how = parser.add_mutually_exclusive_group(required=True)
+        how.add_argument("--once", action="store_true", help="one round; exits 1 if one failed")
+        how.add_argument("--loop", action="store_true", help="until stopped")
+        parser.add_argument("--every", type=int, default=60, help="seconds between rounds (60)")
+
+    def handle(self, *args: object, **options: object) -> None:
+        if options["every"] < 1:
+            raise CommandError("--every takes 1 second or more.")
+        if options["once"]:
+            if self._round():
+                raise CommandError("Some patients could not be evaluated; see the log.")
+            return
+        stop = Event()
+        for number in (signal.SIGINT, signal.SIGTERM):
+            signal.signal(number, lambda *_: stop.set())
+        while not stop.is_set():
+            self._round()
+            stop.wait(options["every"])
+
+    def _round(self) -> int:
+        close_old_connections()  # a database that went away is asked anew
+        tick = flags_tick(now=timezone.now(), progress=Bar(self.stderr, "patients").show)
+        self.stdout.write(f"Evaluated {tick.patients} patients, {tick.failed} failed.")
+        return tick.failed
