@@ -70,3 +70,17 @@ class PushTooLarge(PushRefused):
 class ProtocolTooOld(PushRefused):
     code = "protocol_too_old"
     message = "This app is too old to send. Update it; your entries stay on this phone."
+
+
+class PhoneRevoked(HomeProgramError):
+    """The clinic ended this phone's access; `revoked` says how: replaced or stolen."""
+
+    code = "phone_revoked"
+
+    def __init__(self, *, revoked: str) -> None:
+        super().__init__(
+            "Another phone took this one's place."
+            if revoked == "replaced"
+            else "The clinic ended this phone's access. Call the clinic."
+        )
+        self.revoked = revoked

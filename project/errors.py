@@ -14,6 +14,7 @@ STATUS = {
     errors.TooManyTries: 429,
     errors.PushTooLarge: 413,
     errors.ProtocolTooOld: 426,
+    errors.PhoneRevoked: 401,
 }
 NOT_FOUND = "There is nothing here, or it is not yours to see."
 
@@ -37,7 +38,7 @@ def api_error(exc: Exception, context: dict) -> Response | None:
 def _refusal(exc: errors.HomeProgramError) -> Response:
     status = next((code for kind, code in STATUS.items() if isinstance(exc, kind)), 400)
     body = _body(exc.code, exc.message, exc.fields)
-    if slips := getattr(exc, "slips", None):
+    if (slips := getattr(exc, "slips", None)) is not None:
         body["slips"] = slips
     response = Response(body, status=status)
     if isinstance(exc, errors.TooManyTries):

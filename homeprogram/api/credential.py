@@ -13,6 +13,7 @@ from rest_framework.request import Request
 from rest_framework.views import APIView
 
 from homeprogram.calc.limits import PHONE_COOKIE_DAYS
+from homeprogram.errors import PhoneRevoked
 from homeprogram.services import pairing
 
 HEADER = "HTTP_X_BOUTWISE"
@@ -50,9 +51,7 @@ class IsPhone(BasePermission):
         if phone is None:
             raise exceptions.NotAuthenticated("This phone is not paired.", "not_paired")
         if phone.state == "stolen":
-            raise exceptions.NotAuthenticated(
-                "The clinic ended this phone's access. Call the clinic.", "phone_revoked"
-            )
+            raise PhoneRevoked(revoked="stolen")
         if phone.state == "waiting":
             raise exceptions.PermissionDenied("The clinic has to confirm.", "pairing_waiting")
         return True

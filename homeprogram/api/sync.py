@@ -6,14 +6,13 @@ from django.conf import settings
 from django.http import HttpResponse, JsonResponse
 from django.utils import timezone
 from drf_spectacular.utils import OpenApiParameter, extend_schema
-from rest_framework import exceptions
 from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from homeprogram.api.credential import IsPhone, PhoneAuthentication, credential_give
 from homeprogram.calc import limits
-from homeprogram.errors import ProtocolTooOld, PushTooLarge
+from homeprogram.errors import PhoneRevoked, ProtocolTooOld, PushTooLarge
 from homeprogram.selectors.pull import changes_rendered
 from homeprogram.selectors.record import log_identity
 from homeprogram.serializers.sync import PROTOCOL, PullOutput, PushInput, PushOutput
@@ -102,7 +101,7 @@ class PullApi(SyncView):
     def get(self, request: Request) -> Response:
         phone = request.auth
         if phone.state != "active":
-            raise exceptions.NotAuthenticated("This phone was replaced.", "phone_revoked")
+            raise PhoneRevoked(revoked="replaced")
         identity = log_identity()
         after = _place(request.query_params.get("cursor", ""), identity)
         pulled = changes_rendered(patient=phone.patient, after=after)

@@ -46,6 +46,8 @@ def changes_rendered(*, patient: Patient, after: int) -> Pulled:
     changes = [
         {"version": change.version, "type": change.type, **rendered[change.type][change.object_id]}
         for change in sorted(latest.values(), key=lambda one: one.version)
+        # What has nothing to tell (a held text nobody could read) is passed over.
+        if change.object_id in rendered[change.type]
     ]
     return Pulled(changes, page[-1].version if page else after, more)
 
@@ -192,10 +194,10 @@ def _entries(patient: Patient, ids: Iterable[UUID]) -> dict[UUID, dict]:
 
 
 def _entry_states(patient: Patient, ids: Iterable[UUID]) -> dict[UUID, dict]:
-    held = HeldEntry.objects.filter(patient=patient, id__in=ids)
+    held = HeldEntry.objects.filter(patient=patient, id__in=ids, entry_id__isnull=False)
     return {
         one.id: {
-            "id": str(one.entry_id) if one.entry_id else None,
+            "id": str(one.entry_id),
             "state": "held",
             "reason": {"code": one.code, "message": one.message},
         }
