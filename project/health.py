@@ -1,10 +1,12 @@
 """Whether this process lives, and whether it can serve."""
 
+from django.conf import settings
 from django.db import DatabaseError, connection
 from django.http import HttpRequest, JsonResponse
 from django.views import View
 
 from homeprogram.selectors.record import log_identity
+from project.durability import durability, unsafe
 
 
 class HealthView(View):
@@ -15,11 +17,20 @@ class HealthView(View):
 
 
 class ReadyView(View):
-    """The database answers and has its log identity; 503 otherwise."""
+    """The database answers, has its log identity and keeps what it acknowledged."""
 
     def get(self, request: HttpRequest) -> JsonResponse:
         try:
             log_identity()
+            found = durability()
         except DatabaseError:
             return JsonResponse({"status": "no database"}, status=503)
-        return JsonResponse({"status": "ok", "database": connection.vendor})
+        faults = [] if settings.TEST else unsafe(found)
+        body = {
+            "status": "unsafe" if faults else "ok",
+            "faults": faults,
+            "database": connection.vendor,
+            # No versions: this page answers to anybody.
+            "settings": {name: word for name, word in found.items() if "version" not in name},
+        }
+        return JsonResponse(body, status=503 if faults else 200)

@@ -10,7 +10,7 @@ PERMISSIONS = ", ".join(
     for feature in (
         "accelerometer",
         "autoplay",
-        "bluetooth",
+        
         "camera",
         "display-capture",
         "geolocation",
