@@ -16,6 +16,7 @@ REQUIRED = (
     "off_s",
     "ramp_up_s",
     "ramp_down_s",
+    "ramps_inside_on",
     "bouts_per_day",
     "days_per_week",
     "weeks",
@@ -198,7 +199,7 @@ def _check_fits(request: dict, train: el.Train) -> None:
 
 
 def _timing(request: dict) -> dose.Timing:
-    inside = request.get("ramps_inside_on", True)
+    inside = request["ramps_inside_on"]
     timing = dose.Timing(
         request["on_s"],
         request["off_s"],

@@ -24,7 +24,7 @@ def course_rules(overrides: dict | None = None) -> CourseRules:
         "weeks_pre_operative": known["course_weeks_pre_operative"].value,
         "lsi_pct": known["course_lsi"].value,
     }
-    return CourseRules(**{**rules, **(overrides or {})})
+    return CourseRules(**{name: (overrides or {}).get(name, rules[name]) for name in rules})
 
 
 def strength_check(request: dict, *, rules: CourseRules | None = None) -> dict:
