@@ -80,6 +80,8 @@ def _demo_environment() -> None:
     var = Path(os.environ.get("BOUTWISE_VAR", ROOT / "var"))
     os.environ["BOUTWISE_VAR"] = str(demo_folder(var))
     os.environ["BOUTWISE_MODE"] = "demo"
+    for real in ("DATABASE_URL", "BOUTWISE_HOSTS"):
+        os.environ.pop(real, None)
 
 
 def main() -> None:

@@ -19,9 +19,8 @@ if MODE not in {"production", "demo", "test"}:
 VAR = Path(os.environ.get("BOUTWISE_VAR", ROOT / "var" / MODE))
 PRODUCTION = MODE == "production"
 DEMO = MODE == "demo"
-LOOPBACK = "localhost,127.0.0.1,[::1]"
-HOSTS = LOOPBACK if DEMO else os.environ.get("BOUTWISE_HOSTS", LOOPBACK)
-DATABASE_URL = "" if DEMO else os.environ.get("DATABASE_URL", "")
+HOSTS = os.environ.get("BOUTWISE_HOSTS", "localhost,127.0.0.1,[::1]")
+DATABASE_URL = os.environ.get("DATABASE_URL", "")
 EMAIL_URL_HOST = os.environ.get("BOUTWISE_SMTP_HOST", "")
 BUILD = os.environ.get("BOUTWISE_BUILD", "0.1.0")
 

@@ -33,7 +33,7 @@ class Command(BaseCommand):
         parser.add_argument("--no-serve", action="store_true", help="load only")
 
     def handle(self, *args: object, **options: object) -> None:
-        if not settings.DEMO:
+        if not settings.DEMO or connection.vendor != "sqlite":
             raise CommandError("Start it as `manage.py demo`, which keeps it off a real clinic.")
         loaded = self._load()
         self._say("Collecting static files ...")
