@@ -1,0 +1,88 @@
+"""Reads behind a prescription: screenings, surgeon's limits, strength tests, families."""
+
+from datetime import datetime
+from uuid import UUID
+
+from homeprogram.calc.surgeon_limits import SurgeonLimit as ToldLimit
+from homeprogram.models import (
+    Clinic,
+    ClinicFamily,
+    Entry,
+    EntryKind,
+    Episode,
+    Pause,
+    PauseReason,
+    Screening,
+    StrengthTest,
+    SurgeonLimit,
+)
+
+
+def screenings_of_episode(*, episode: Episode) -> list[Screening]:
+    """Newest first."""
+    screenings = Screening.objects.filter(episode=episode).select_related("recorded_by")
+    return list(screenings.order_by("-recorded_at"))
+
+
+def latest_screening(*, episode: Episode) -> Screening | None:
+    return Screening.objects.filter(episode=episode).order_by("-recorded_at").first()
+
+
+def rescreen_reasons(*, episode: Episode, screened_at: datetime) -> list[str]:
+    """What happened since the last screening that asks for another one."""
+    reasons = []
+    reports = Entry.objects.filter(
+        patient=episode.patient_id, kind=EntryKind.STOP_REPORT, received_at__gt=screened_at
+    )
+    if reports.exists():
+        reasons.append("stop_report")
+    pauses = Pause.objects.filter(program__episode=episode, created_at__gt=screened_at)
+    if pauses.filter(reason=PauseReason.READMISSION).exists():
+        reasons.append("readmission")
+    return reasons
+
+
+def limits_of_episode(*, episode: Episode) -> list[SurgeonLimit]:
+    """Every limit ever told, the newest first; the days say which hold now."""
+    limits = SurgeonLimit.objects.filter(episode=episode).select_related("recorded_by")
+    return list(limits.order_by("-first_day", "-recorded_at"))
+
+
+def limit_of_clinic(*, clinic: Clinic, limit_id: UUID) -> SurgeonLimit | None:
+    limits = SurgeonLimit.objects.filter(clinic=clinic, id=limit_id)
+    return limits.select_related("episode", "episode__patient").first()
+
+
+def told_limits(*, episode: Episode) -> list[ToldLimit]:
+    """The plain form that the exercise check works on, oldest first."""
+    return [
+        ToldLimit(
+            kind=limit.kind,
+            detail=limit.detail,
+            said_by=limit.said_by,
+            first_day=limit.first_day,
+            last_day=limit.last_day,
+            from_deg=limit.from_deg,
+            to_deg=limit.to_deg,
+        )
+        for limit in SurgeonLimit.objects.filter(episode=episode).order_by("first_day")
+    ]
+
+
+def strength_tests_of_episode(*, episode: Episode) -> list[StrengthTest]:
+    """Oldest first, as a chart draws them."""
+    tests = StrengthTest.objects.filter(episode=episode).select_related("recorded_by")
+    return list(tests.order_by("on", "recorded_at"))
+
+
+def strength_test_of_clinic(*, clinic: Clinic, test_id: UUID) -> StrengthTest | None:
+    tests = StrengthTest.objects.filter(clinic=clinic, id=test_id)
+    return tests.select_related("episode", "episode__patient").first()
+
+
+def families_of_clinic(*, clinic: Clinic) -> list[ClinicFamily]:
+    return list(ClinicFamily.objects.filter(clinic=clinic).order_by("name"))
+
+
+def family_of_clinic(*, clinic: Clinic, family_id: UUID) -> ClinicFamily | None:
+    return ClinicFamily.objects.filter(clinic=clinic, id=family_id).first()
