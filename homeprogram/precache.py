@@ -10,8 +10,9 @@ from django.contrib.staticfiles.storage import staticfiles_storage
 
 APP = "patient/app.js"
 STYLE_ORDER = ("css/tokens.css", "css/base.css")
-# The rescue page must work without the worker, so its script is not held by it.
-OURS = re.compile(r"patient/(?!rescue\.js).+\.js|css/(tokens|base|patient-.+)\.css|icons/.+\.(svg|png)")
+# The rescue page must work without the worker, so its script is not held by it;
+# the large icons are for installing and nothing else.
+OURS = re.compile(r"patient/(?!rescue\.js).+\.js|css/(tokens|base|patient-.+)\.css|icons/.+\.svg")
 
 
 def patient_files() -> list[str]:

@@ -8,6 +8,7 @@ import { openStore } from "./store/open.js";
 import { readFacts } from "./ui/facts.js";
 import { Frame } from "./ui/frame.js";
 import { screenFor } from "./ui/screens.js";
+import { troubleScreen } from "./ui/trouble-screen.js";
 import { Update } from "./ui/update.js";
 
 const run = String(Math.random());
@@ -39,7 +40,10 @@ class App {
   #screen = null;
   #shown = "";
   #waiting = 0;
-  #update = new Update((card) => { this.#updateCard = card; this.draw(); });
+  #update = new Update({
+    ready: (card) => { this.#updateCard = card; this.draw(); },
+    clean: () => Boolean(this.#screen?.live),
+  });
   #updateCard = null;
 
   async start() {
@@ -118,20 +122,23 @@ class App {
   async draw() {
     const hash = location.hash;
     const [name, ...rest] = hash.slice(1).split("/");
-    const screen = await screenFor(this, name, rest);
+    const screen = await screenFor(this, name, rest).catch((error) => this.#trouble(error));
     if (!screen || location.hash !== hash) return screen?.left?.();
     this.#screen?.left?.();
     this.#screen = screen;
     const moved = this.#shown !== hash;
-    if (moved && this.#shown) this.frame.tell(this.#lastWords());
+    if (moved) this.frame.moved();
     this.#shown = hash;
     this.frame.show(screen, { phone: this.texts?.clinic_phone, moved });
     this.frame.strip(screen.live ? this.#updateCard : null);
+    this.#update.reloadIfClean();
     return null;
   }
 
-  #lastWords() {
-    return document.querySelector(".told")?.textContent === say("save.saved") ? say("save.saved") : "";
+  // A bug or a store that does not answer: say so, and lead to the rescue page.
+  #trouble(error) {
+    console.error(error);
+    return troubleScreen();
   }
 
   // What a round changed is drawn where nothing is being filled in.

@@ -33,16 +33,17 @@ export function boutIsDone(contractions, prescribed) {
   return contractions * 10 >= prescribed * 8;
 }
 
-// The next bout of a day. `bouts` are the day's bouts and `lastEnd` the wall
-// time of the last one, of any day, because the gap may cross midnight.
-export function nextBout({ program, day, bouts, lastEnd = null }) {
+// The next bout of a day after `bouts` that were done and `notDone` that were
+// told not to be. `lastEnd` is the wall time at which the last one ended, on
+// any day, because the gap may cross midnight.
+export function nextBout({ program, day, bouts, notDone = 0, lastEnd = null }) {
   const due = dueBouts(program, day);
   const revision = effectiveRevision(program, day);
-  const counted = Math.min(bouts.length, due);
-  if (!revision || counted >= due) return { due, counted, ordinal: null, not_before: null };
+  const told = bouts + notDone;
+  if (!revision || told >= due) return { due, bouts, ordinal: null, not_before: null };
   const gap = revision.minimum_gap_h;
   const notBefore = lastEnd && gap ? addHours(lastEnd, gap) : null;
-  return { due, counted, ordinal: counted + 1, not_before: notBefore };
+  return { due, bouts, ordinal: told + 1, not_before: notBefore };
 }
 
 // The newest revision that waits for its first day; "your program changes".

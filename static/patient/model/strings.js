@@ -33,11 +33,11 @@ const WORDS = {
   "step.morning_line": "First, how is it this morning?",
   "step.excused_line": "There was a mark on your skin. No bout on that spot today. That is fine.",
   "step.paused_line": "Your clinic has paused your bouts.", "step.paused_until_line": "Your clinic has paused your bouts. The last day of rest is {until}.",
-  "step.off_line": "No bout today. Rest well.", "step.done_line": "All bouts for today are logged. Well done.",
+  "step.off_line": "No bout today. Rest well.", "step.done_line": "All bouts for today are logged. Well done.", "step.answered_line": "That is all for today. Thank you for telling us.",
   "step.later_line": "Give your leg a rest. Your next bout is from {from}.",
   "step.ended_line": "This home program has ended. Your log stays here.", "step.not_started_line": "Your home program has not started yet.",
   "step.held_short": "No bouts for now", "step.after_short": "Check your skin", "step.morning_short": "Morning check", "step.resume_short": "Go on",
-  "step.excused_short": "Rest today", "step.paused_short": "Paused", "step.off_short": "No bout today", "step.done_short": "Done for today",
+  "step.excused_short": "Rest today", "step.paused_short": "Paused", "step.off_short": "No bout today", "step.done_short": "Done for today", "step.answered_short": "All told for today",
   "step.later_short": "Next bout later", "step.bout_short": "Bout due", "step.ended_short": "Ended", "step.not_started_short": "Not started",
 
   "hold.title": "No bouts for now", "hold.call": "Call the clinic",
@@ -61,7 +61,7 @@ const WORDS = {
   "dose.rises": "Start each bout from zero. Turn up slowly. After days off, start low.",
   "unit.mA": "mA", "unit.level": "(level)",
 
-  "pads.caption": "{limb} leg.", "pads.view": "As you look down at your own leg.", "pads.one": "Pad {number}: {place}.",
+  "pads.caption": "{limb} leg.", "pads.view": "As you look down at it.", "pads.one": "Pad {number}: {place}.",
   "pads.picture": "The pads on your {limb} thigh. {pads}",
   "pads.knee": "knee", "pads.hip": "hip", "pads.outer": "outer side", "pads.inner": "inner side",
   "pad.upper_outer": "near the hip, outer side", "pad.upper_inner": "near the hip, inner side",
@@ -156,7 +156,7 @@ const WORDS = {
 
   "call.no_texts": "Pair this phone to see your clinic here.", "call.out_of_hours": "At other times:", "call.nobody_watches": "Nobody watches this app all the time. If in doubt, call.",
   "call.when": "Whom to call when", "call.this_phone": "On this phone", "call.kept": "This phone keeps your log safe.", "call.not_kept": "This phone may clear the log. Go online often.",
-  "call.paired": "Paired for {initials}.", "call.clock": "The clock of this phone is off. Please set it.", "call.version": "App version {build}", "call.sync_now": "Send and fetch now",
+  "call.paired": "Paired for {initials}", "call.clock": "The clock of this phone is off. Please set it.", "call.version": "App version {build}", "call.sync_now": "Send and fetch now",
   "call.export": "Save a copy of unsent entries", "call.exported": "A copy is in your downloads.", "call.earlier": "Unsent from before this pairing: {count}.", "call.earlier_mine": "They are mine. Send them.", "call.rescue": "If the app does not work",
 
   "pair.title": "Pair this phone", "pair.lead": "Your clinic shows you a code. Type it here.", "pair.by_link": "Your clinic sent you here. Pair this phone with it now?",
@@ -174,6 +174,9 @@ const WORDS = {
   "install.other_1": "Open the menu of your browser.", "install.other_2": "Choose to install the app.", "install.other_3": "Open Boutwise from there.",
   "install.label_android": "Android phone", "install.label_apple": "iPhone or iPad", "install.label_other": "Browser",
 
+  "trouble.title": "This app has a problem", "trouble.lead": "Your entries are still on this phone. Open the app again.", "trouble.rescue": "See and send my entries",
+  "stop.not_paired": "This phone is not paired. So nothing can be sent. Please call.",
+
   "update.ready": "A new version of this app is ready.", "update.go": "Use it now",
 };
 
@@ -186,6 +189,6 @@ export function say(key, values = {}) {
   return words.replace(/\{(\w+)\}/g, (_, name) => String(values[name]));
 }
 
-const DAY = new Intl.DateTimeFormat("en", { weekday: "short", day: "numeric", month: "short", timeZone: "UTC" });
+const DAY = new Intl.DateTimeFormat("en-GB", { weekday: "short", day: "numeric", month: "short", timeZone: "UTC" });
 
-say.day = (day) => DAY.format(new Date(`${day}T12:00:00Z`));
+say.day = (day) => DAY.format(new Date(`${day}T12:00:00Z`)).replace(",", "");

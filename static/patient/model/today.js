@@ -6,6 +6,7 @@ import { checkGrade, restsTheSpot } from "./skin.js";
 import { dayRow, dayStatus } from "./status.js";
 
 const AFTER_CHECK_H = 12;
+const MORNING_ENDS = "14:00";
 
 export function entriesOf(facts, program, day) {
   return facts.entries.filter((entry) =>
@@ -32,12 +33,12 @@ export function uncheckedBout(facts, program, now) {
 }
 
 // Asked where yesterday left something: a bout, or skin that was not like the rest.
-export function morningDue(facts, program, day) {
+export function morningDue(facts, program, day, now) {
   const yesterday = entriesOf(facts, program, addDays(day, -1));
   const bout = kindOf(yesterday, "bout").length > 0;
   const mark = kindOf(yesterday, "skin_check").some(({ payload }) => checkGrade(payload) > 0);
   const asked = kindOf(entriesOf(facts, program, day), "morning_check").length > 0;
-  return (bout || mark) && !asked;
+  return (bout || mark) && !asked && now < `${day}T${MORNING_ENDS}`;
 }
 
 function stepOf(view) {
@@ -50,7 +51,7 @@ function stepOf(view) {
   if (view.excused) return "excused";
   if (view.pause) return "paused";
   if (view.next.due === 0) return "off";
-  if (view.next.ordinal === null) return "done";
+  if (view.next.ordinal === null) return view.next.bouts >= view.next.due ? "done" : "answered";
   return view.next.not_before && view.next.not_before > view.now.slice(0, 16) ? "later" : "bout";
 }
 
@@ -67,10 +68,13 @@ export function programToday(facts, program) {
     pause: pauseOn(program, day),
     holds: holdsOn(facts.holds, program.episode.id),
     draft: facts.drafts.includes(`bout:${program.episode.id}`),
-    morning: morningDue(facts, program, day),
+    morning: morningDue(facts, program, day, now),
     after: uncheckedBout(facts, program, now),
     excused: kindOf(today, "skin_check").some(({ payload }) => restsTheSpot(payload)),
-    next: nextBout({ program, day, bouts: kindOf(today, "bout"), lastEnd: last && endOf(last) }),
+    next: nextBout({
+      program, day, lastEnd: last && endOf(last),
+      bouts: kindOf(today, "bout").length, notDone: kindOf(today, "not_done").length,
+    }),
   };
   return { ...view, step: stepOf(view) };
 }

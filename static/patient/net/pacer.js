@@ -5,7 +5,7 @@ const BASE_S = 2;
 const CAP_S = 300;
 const CLAMP_S = 3_600;
 const EVERY_MS = 60_000;
-const GOOD = new Set(["settled", "elsewhere"]);
+const GOOD = new Set(["settled", "elsewhere", "unpaired"]);
 
 // Full jitter: anything between nothing and the doubled wait.
 export function backoffMs(failures, chance) {

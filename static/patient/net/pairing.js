@@ -1,5 +1,10 @@
 // Pairing with the clinic: by a typed code or by a link, always by a tap.
+import { verdict } from "./verdict.js";
 
+// What a phone that was just paired does not know yet.
+const UNKNOWN = Object.freeze({
+  number: 0, log_identity: null, clock_mark: null, watermark: null, last_round_ms: null, trouble: null, logged_by: null, wiped: false,
+});
 const KNOWN = new Set(["pairing_code_invalid", "pairing_code_expired", "too_many_tries"]);
 
 // What the patient types, as the clinic spelled it: XXXXX-XXXXX.
@@ -18,6 +23,9 @@ function problemOf(reply) {
   if (reply.status === 429) return "too_many_tries";
   return KNOWN.has(reply.body?.code) ? reply.body.code : "no_sense";
 }
+
+// A gateway's 401 tells nothing about the pairing.
+const refusal = (state) => (state === "no_sense" ? { known: false } : { known: true, state });
 
 export class Pairing {
   #api;
@@ -45,7 +53,7 @@ export class Pairing {
   async ask() {
     const reply = await this.#api.get("pairing/");
     const { body } = reply;
-    if (reply.status === 401 && body?.code === "not_paired") return { known: true, state: "not_paired" };
+    if (reply.status === 401) return refusal(verdict(reply).state);
     if (reply.status !== 200 || !body?.phone_id) return { known: false };
     await this.#adopt(body.phone_id, body.state);
     await this.#store.meta.set({ initials: body.patient?.initials ?? "" });
@@ -56,7 +64,8 @@ export class Pairing {
   // goes on where it was.
   async #adopt(phone_id, state) {
     const known = await this.#store.meta.get("phone_id");
-    const fresh = known !== phone_id ? { number: 0, log_identity: null, clock_mark: null } : {};
-    await this.#store.meta.set({ ...fresh, phone_id, pairing: state });
+    if (known === phone_id) return this.#store.meta.set({ pairing: state });
+    if (known) await Promise.all([this.#store.record.clear(), this.#store.drafts.clear()]);
+    return this.#store.meta.set({ ...UNKNOWN, phone_id, pairing: state });
   }
 }

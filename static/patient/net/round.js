@@ -19,6 +19,7 @@ export class Round {
 
   // {state: "settled"} or the state that ended the round early.
   async run() {
+    if (!(await this.#store.meta.get("phone_id"))) return { state: "unpaired" };
     await this.#store.entries.mergeRescued().catch(() => 0);
     const known = await this.#store.meta.get("log_identity");
     const met = known ? { identity: known } : await this.#meet();

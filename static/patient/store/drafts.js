@@ -58,6 +58,13 @@ export class Drafts {
     });
   }
 
+  clear() {
+    return this.#queue.write(["drafts"], ({ drafts }, done) => {
+      drafts.clear();
+      done();
+    });
+  }
+
   #forget(key) {
     const waiting = this.#waiting.get(key);
     if (waiting) this.#timer.clear(waiting.wait);

@@ -21,7 +21,8 @@ export const RECORD = Object.freeze({
   version: 1,
   upgrade(db) {
     for (const name of ["program", "hold", "lift", "entry", "entry_state"]) {
-      db.createObjectStore(name, { keyPath: "id" });
+      const store = db.createObjectStore(name, { keyPath: "id" });
+      if (name === "entry") store.createIndex("for_date", "for_date");
     }
     db.createObjectStore("single", { keyPath: "key" });
   },

@@ -4,11 +4,16 @@
 
 const ROWS = ["program", "hold", "lift", "entry", "entry_state"];
 
+function entryRow({ entry, version }) {
+  const { id, for_date } = JSON.parse(entry.body);
+  return { ...entry, id, for_date, version };
+}
+
 function put(stores, change) {
   const { type } = change;
   if (type === "texts") return stores.single.put({ key: "texts", value: change.texts });
   if (type === "entry_state") return stores.entry_state.put(change);
-  if (type === "entry") return stores.entry.put({ ...change.entry, id: JSON.parse(change.entry.body).id, version: change.version });
+  if (type === "entry") return stores.entry.put(entryRow(change));
   // An unknown kind of change is for a newer app: left out, never an error.
   return ROWS.includes(type) ? stores[type].put(change[type]) : null;
 }
@@ -46,8 +51,14 @@ export class RecordStore {
     return { placed: await this.#record.all("hold"), lifts: await this.#record.all("lift") };
   }
 
-  entries() {
-    return this.#record.all("entry");
+  since(day) {
+    return this.#record.read("entry", (store) =>
+      store.index("for_date").getAll(IDBKeyRange.lowerBound(day)));
+  }
+
+  // Another patient's phone from now on: nothing of the former stays to be seen.
+  clear() {
+    return this.apply({ changes: [], cursor: "", fresh: true });
   }
 
   async revisionIds() {

@@ -1,7 +1,7 @@
 // What the next bout is: contractions, times, intensity rule, pads, cautions.
 import { say } from "../model/strings.js";
 import { h } from "./dom.js";
-import { legFigure, padWords } from "./leg-figure.js";
+import { legFigure, padWord } from "./leg-figure.js";
 
 const unitOf = ({ unit }) => say(`unit.${unit}`);
 
@@ -35,7 +35,8 @@ export function exerciseList({ exercises, position, knee_angle_deg, knee_range, 
 
 export function padCard(limb, { pads }) {
   return h("figure", { class: "pads" }, legFigure(limb, pads),
-    h("figcaption", {}, h("strong", {}, say("pads.caption", { limb: say(`limb.${limb}`) })), " ", padWords(pads), " ", say("pads.view")));
+    h("figcaption", {}, h("strong", {}, say("pads.caption", { limb: say(`limb.${limb}`) })),
+      pads.map((code, at) => h("p", {}, padWord(code, at + 1))), h("p", { class: "hint" }, say("pads.view"))));
 }
 
 export function cautions(texts, open = false) {

@@ -2,7 +2,7 @@
 import { SYMPTOMS_BY_ROUTE } from "../model/routes.js";
 import { say } from "../model/strings.js";
 import { button, h, link } from "./dom.js";
-import { download, unsentExport } from "./export.js";
+import { download, unsentAsFile } from "./export.js";
 import { heardWords, sentLine } from "./sent-line.js";
 
 const dial = (number) => `tel:${number.replace(/[^+\d]/g, "")}`;
@@ -24,7 +24,7 @@ function whenCard(texts) {
 function phoneCard(app, facts, kept) {
   const { meta, waiting, earlier } = facts;
   const save = async () => {
-    download(await unsentExport(app.store), "boutwise-entries.json");
+    download(await unsentAsFile(app.store), "boutwise-entries.json");
     await app.store.meta.set({ exported_ms: app.clock.now() });
     app.frame.tell(say("call.exported"));
   };
@@ -36,7 +36,7 @@ function phoneCard(app, facts, kept) {
   return h("section", { class: "card stack" },
     h("h2", {}, say("call.this_phone")), sentLine(facts),
     h("ul", { class: "facts" },
-      h("li", {}, heardWords(facts)),
+      waiting ? h("li", {}, heardWords(facts)) : null,
       h("li", {}, say(kept ? "call.kept" : "call.not_kept")),
       meta.initials ? h("li", {}, say("call.paired", { initials: meta.initials })) : null,
       Math.abs(meta.clock_off_ms ?? 0) > 300_000 ? h("li", {}, say("call.clock")) : null,

@@ -45,7 +45,7 @@ class Bout {
       this.#count?.element ?? padCard(limb, revision),
       counting ? button(say("do.line_up"), () => this.#lineUp(), { class: "button wide" }) : null,
       h("section", { class: "card" }, h("h2", {}, say("dose.title")), doseList(revision, last), exerciseList(revision)),
-      cautions(this.#app.texts),
+      cautions(this.#app.texts, !counting),
       counting ? null : button(say("do.without_count"), () => this.#toLog({}), { class: "button wide" }));
     swap(this.#action, counting ? this.#ends() : button(say("do.start_count"), () => this.#start(), { class: "button primary" }));
   }

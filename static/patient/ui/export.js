@@ -1,7 +1,7 @@
 // The entries that have not reached the clinic, as a file the clinic can read
 // in by their ids.
 
-export async function unsentExport(store) {
+export async function unsentAsFile(store) {
   const { rows, earlier } = await store.outbox.waiting();
   const rescued = await store.entries.rescued();
   return {

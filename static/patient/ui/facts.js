@@ -20,10 +20,9 @@ async function ownRows(store, meta, first) {
   return rows.filter((row) => row.phone_id === meta.phone_id || row.phone_id === meta.earlier_mine);
 }
 
-function union(own, pulled, first) {
+function union(own, pulled) {
   const known = new Set(own.map(({ id }) => id));
-  const others = pulled.map(pulledEntry).filter(({ id, for_date }) => !known.has(id) && for_date >= first);
-  return [...own, ...others];
+  return [...own, ...pulled.filter(({ id }) => !known.has(id)).map(pulledEntry)];
 }
 
 export async function readFacts({ store, clock }) {
@@ -31,11 +30,11 @@ export async function readFacts({ store, clock }) {
   const first = addDays(localDay(reading.now_ms, reading.offset_min), -WINDOW_DAYS);
   const meta = await store.meta.all();
   const [rows, rescued, holding, pulled, texts, programs, safety, drafts, waiting] = await Promise.all([
-    ownRows(store, meta, first), store.entries.rescued(), store.entries.holding(), store.record.entries(),
+    ownRows(store, meta, first), store.entries.rescued(), store.entries.holding(), store.record.since(first),
     store.record.texts(), store.record.programs(), store.record.safety(), store.drafts.keys(), store.outbox.waiting(),
   ]);
   const saved = rescued.map(rescuedEntry);
-  const entries = union([...rows.map(ownEntry), ...saved], pulled, first);
+  const entries = union([...rows.map(ownEntry), ...saved], pulled);
   const raised = [...holding.filter(({ phone_id }) => phone_id === meta.phone_id).map(ownEntry), ...saved];
   const facts = factsOf({ reading, meta, texts, programs, safety, raised, drafts, entries: currentEntries(entries) });
   return { ...facts, waiting: waiting.rows.length + saved.length, earlier: waiting.earlier.length, now_ms: reading.now_ms };

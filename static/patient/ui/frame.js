@@ -5,37 +5,71 @@ import { h, swap } from "./dom.js";
 import { icon } from "./shapes.js";
 
 const AREAS = [["next", "#next", "area.next"], ["so_far", "#so-far", "area.so_far"], ["call", "#call", "area.call"]];
+const FOCUSABLE = "a, button, summary, input, textarea";
 
 export class Frame {
   #top = h("header", { class: "top" });
+  #told = h("p", { class: "told", role: "status" });
+  #strip = h("div", { class: "strip" });
   #main = h("main", { class: "main", id: "main", tabindex: "-1" });
   #action = h("div", { class: "action" });
   #areas = h("nav", { class: "areas", "aria-label": say("area.label") });
-  #told = h("p", { class: "told", role: "status" });
-  #strip = h("div", { class: "strip" });
+  #fresh = false;
 
   constructor(root) {
-    swap(root, this.#top, this.#strip, this.#main, this.#action, this.#areas, this.#told);
+    swap(root, this.#top, this.#told, this.#strip, this.#main, this.#action, this.#areas);
   }
 
   // `screen` is {title, area, body, action, bare}; `moved` is false when the
   // same screen is drawn anew, so that focus and scroll stay where they are.
   show(screen, { phone, moved }) {
     document.title = `${screen.title} – ${say("app.name")}`;
-    swap(this.#top, screen.bare ? null : this.#help(phone));
+    swap(this.#top, this.#help(phone));
     this.#drawAreas(screen);
-    const at = this.#main.scrollTop;
-    swap(this.#main, h("h1", { tabindex: "-1", class: screen.plain ? "quiet" : null }, screen.heading ?? screen.title), screen.body);
-    swap(this.#action, screen.action ?? []);
+    const heading = h("h1", { tabindex: "-1", class: screen.plain ? "quiet" : null }, screen.heading ?? screen.title);
+    const body = h("div", { class: "body" }, heading, screen.body);
+    const action = h("div", { class: "stack" }, screen.action ?? null);
+    if (moved) this.#arrive(body, action);
+    else this.#renew(body, action);
     this.#action.hidden = !screen.action;
-    this.#main.scrollTop = moved ? 0 : at;
-    if (moved) this.#main.querySelector("h1").focus({ preventScroll: true });
   }
 
-  // A message for eyes and screen readers, said once.
+  #arrive(body, action) {
+    swap(this.#main, body);
+    swap(this.#action, action);
+    this.#main.scrollTop = 0;
+    this.#main.querySelector("h1").focus({ preventScroll: true });
+  }
+
+  // What a sync changed: opened parts stay open, the focus stays put, and
+  // nothing moves at all when nothing changed.
+  #renew(body, action) {
+    const opened = [...this.#main.querySelectorAll("details")].map(({ open }) => open);
+    const parts = [...body.querySelectorAll("details")];
+    if (parts.length === opened.length) parts.forEach((part, at) => { part.open = opened[at]; });
+    for (const [place, fresh] of [[this.#main, body], [this.#action, action]]) {
+      if (!place.firstChild?.isEqualNode(fresh)) this.#swapKeepingFocus(place, fresh);
+    }
+  }
+
+  #swapKeepingFocus(place, fresh) {
+    const scrolled = place.scrollTop;
+    const at = [...place.querySelectorAll(FOCUSABLE)].indexOf(document.activeElement);
+    swap(place, fresh);
+    place.scrollTop = scrolled;
+    if (at >= 0) place.querySelectorAll(FOCUSABLE)[at]?.focus({ preventScroll: true });
+  }
+
+  // A message for eyes and screen readers, said once. It outlives one move, so
+  // that "saved" can be read on the screen that follows.
   tell(words) {
     this.#told.textContent = words;
-    this.#told.hidden = words === "";
+    this.#fresh = true;
+  }
+
+  moved() {
+    if (!this.#fresh) this.#told.textContent = "";
+    this.#fresh = false;
   }
 
   strip(content) {

@@ -40,7 +40,7 @@ function sideWord(limb, key, x) {
 
 export function legFigure(limb, pads) {
   const flip = limb === "left" ? "" : `translate(${WIDE} 0) scale(-1 1)`;
-  const title = say("pads.picture", { limb: say(`limb.${limb}`), pads: padWords(pads) });
+  const title = say("pads.picture", { limb: say(`limb.${limb}`), pads: pads.map((code, at) => padWord(code, at + 1)).join(" ") });
   return s("svg", { viewBox: `0 0 ${WIDE} ${HIGH}`, class: "leg-figure", role: "img", "aria-label": title },
     s("g", { transform: flip },
       s("path", { d: SHIN, class: "leg-line" }),
@@ -52,6 +52,4 @@ export function legFigure(limb, pads) {
     sideWord(limb, "pads.outer", 30), sideWord(limb, "pads.inner", 206));
 }
 
-export function padWords(pads) {
-  return pads.map((code, at) => say("pads.one", { number: at + 1, place: say(`pad.${code}`) })).join(" ");
-}
+export const padWord = (code, number) => say("pads.one", { number, place: say(`pad.${code}`) });

@@ -33,7 +33,7 @@ function limbHead(view) {
 
 function dayLine({ next, step, revision }) {
   if (step === "not_started" || !revision || next.due === 0) return null;
-  return h("p", { class: "day-line" }, boutRow(next.counted, next.due), say("next.done_of", { done: next.counted, due: next.due }));
+  return h("p", { class: "day-line" }, boutRow(next.bouts, next.due), say("next.done_of", { done: next.bouts, due: next.due }));
 }
 
 function stepLine(view) {
@@ -43,34 +43,34 @@ function stepLine(view) {
   return h("p", { class: "step-line" }, say(key, { from, until: until ? say.day(until) : "", ordinal: view.next.ordinal ?? 1 }));
 }
 
-function oneLimb(facts, view, others) {
+function oneLimb(app, facts, view, others) {
   return [
-    limbHead(view), dayLine(view),
     view.holds.length ? holdCard(view.holds, facts.texts) : null,
+    limbHead(view), dayLine(view),
     view.step === "held" ? null : stepLine(view),
-    noticeCards(facts, view), sentLine(facts),
-    view.revision ? boutCard(view, facts.texts, lastBout(facts, view.program)) : null,
+    noticeCards(app, facts, view), sentLine(facts),
+    view.revision && !view.holds.length ? boutCard(view, facts.texts, lastBout(facts, view.program)) : null,
     otherThings(facts, view, others),
   ];
 }
 
-function nothingYet(facts) {
+function nothingYet(app, facts) {
   const waits = facts.meta.pairing === "waiting";
   return {
     title: say("area.next"), area: "next", live: true,
-    body: [noticeCards(facts, null), h("p", { class: "lead" }, say(waits ? "pair.waiting" : "next.no_program")), sentLine(facts)],
+    body: [noticeCards(app, facts, null), h("p", { class: "lead" }, say(waits ? "pair.waiting" : "next.no_program")), sentLine(facts)],
   };
 }
 
 export async function nextScreen(app, [episode]) {
   const facts = await app.facts();
   const views = facts.programs.map((program) => programToday(facts, program));
-  if (!views.length) return nothingYet(facts);
+  if (!views.length) return nothingYet(app, facts);
   const chosen = views.length === 1 ? views[0] : views.find(({ program }) => program.episode.id === episode);
   const base = { title: say("area.next"), area: "next", live: true };
   if (!chosen) {
     const holds = facts.holds.length ? holdCard(facts.holds, facts.texts) : null;
-    return { ...base, heading: say("limb.which"), body: [holds, noticeCards(facts, null), sentLine(facts)], action: chooser(views) };
+    return { ...base, heading: say("limb.which"), body: [holds, noticeCards(app, facts, null), sentLine(facts)], action: chooser(views) };
   }
-  return { ...base, plain: true, body: oneLimb(facts, chosen, views.length > 1), action: primary(chosen, facts.texts?.clinic_phone) };
+  return { ...base, plain: true, body: oneLimb(app, facts, chosen, views.length > 1), action: primary(chosen, facts.texts?.clinic_phone) };
 }

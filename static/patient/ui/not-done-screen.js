@@ -1,6 +1,7 @@
 // A bout was not done: say why, in one tap.
 import { NOT_DONE } from "../model/check.js";
 import { addDays } from "../model/day.js";
+import { entriesOf } from "../model/today.js";
 import { say } from "../model/strings.js";
 import { oneOf } from "./choice.js";
 import { button, h } from "./dom.js";
@@ -20,6 +21,12 @@ const dayQuestion = (facts, value, changed) => oneOf({
   pick: (told) => { value.day = told; changed(); },
 });
 
+// Which bout of its day this is: the one after those that were told.
+function ordinalOn(facts, program, day) {
+  const told = entriesOf(facts, program, day).filter(({ kind }) => ["bout", "not_done"].includes(kind));
+  return Math.min(told.length + 1, 10);
+}
+
 export async function notDoneScreen(app, [episode]) {
   const { facts, view } = await app.one(episode);
   if (!view?.revision) return app.go("#next");
@@ -33,7 +40,7 @@ export async function notDoneScreen(app, [episode]) {
     list.show(found, root);
     if (found.length) return;
     const place = placeOf(facts, { episode, revision: view.revision.id, forDate: value.day });
-    const payload = { ordinal: view.next.ordinal ?? 1, reason: value.reason };
+    const payload = { ordinal: ordinalOn(facts, view.program, value.day), reason: value.reason };
     const saved = await saveEntry(app, { id: value.id, kind: "not_done", payload, place, draftKey: draft.key });
     if (saved) app.go("#next");
     else draft.changed();

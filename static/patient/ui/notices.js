@@ -1,7 +1,7 @@
 // Quiet cards above the bout: trouble with the pairing, a changed program, a
 // cleared phone, an app that waits to be renewed.
 import { say } from "../model/strings.js";
-import { h } from "./dom.js";
+import { button, h } from "./dom.js";
 
 const TROUBLE = ["not_paired", "revoked_stolen", "revoked_replaced", "too_old"];
 
@@ -27,11 +27,16 @@ function changedCard(view) {
   return card(say("notice.changed"), revision.reason ? h("p", { class: "hint" }, revision.reason) : null);
 }
 
-export function noticeCards(facts, view) {
+function wipedCard(app, { wiped }) {
+  if (!wiped) return null;
+  const seen = async () => { await app.store.meta.set({ wiped: false }); app.draw(); };
+  return card(say("notice.wiped"), button(say("form.ok"), seen));
+}
+
+export function noticeCards(app, facts, view) {
   const { meta, earlier } = facts;
   return [
-    troubleCard(meta), changedCard(view), comingCard(view),
-    meta.wiped ? card(say("notice.wiped")) : null,
+    troubleCard(meta), changedCard(view), comingCard(view), wipedCard(app, meta),
     earlier ? card(say("notice.earlier", { count: earlier }), h("a", { class: "button", href: "#call" }, say("notice.see_call"))) : null,
   ];
 }

@@ -3,7 +3,7 @@
 import { groupedCode } from "../net/pairing.js";
 import { say } from "../model/strings.js";
 import { button, h } from "./dom.js";
-import { download, unsentExport } from "./export.js";
+import { download, unsentAsFile } from "./export.js";
 import { FaultList } from "./fault-list.js";
 import { installCard, mustInstallFirst, phoneLabel } from "./install.js";
 
@@ -23,7 +23,7 @@ function codeField() {
 function unsentCard(app, waiting, told) {
   if (!waiting) return null;
   const save = async () => {
-    download(await unsentExport(app.store), "boutwise-entries.json");
+    download(await unsentAsFile(app.store), "boutwise-entries.json");
     told.exported = true;
     app.frame.tell(say("call.exported"));
   };

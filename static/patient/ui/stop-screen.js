@@ -26,6 +26,13 @@ function symptomGroups(value, changed) {
   }));
 }
 
+// Nothing can be sent from a phone the clinic does not know; the advice stands.
+function unpairedStop(texts) {
+  const routes = Object.entries(SYMPTOMS_BY_ROUTE).map(([route, codes]) =>
+    h("section", { class: "card" }, h("h2", {}, say(`stop.group_${route}`)), h("p", {}, codes.map((code) => say(`symptom.${code}`)).join(", "))));
+  return { title: say("stop.title"), area: "next", body: [h("p", { class: "lead" }, say("stop.not_paired")), emergencyLine(texts), routes] };
+}
+
 export async function stopScreen(app) {
   const facts = await app.facts();
   const { programs, texts } = facts;
@@ -52,5 +59,6 @@ export async function stopScreen(app) {
     if (saved) app.go(`#stop-told/${value.id}`);
     else draft.changed();
   };
+  if (!facts.meta.phone_id) return unpairedStop(texts);
   return { title: say("stop.title"), area: "next", body: root, action: button(say("stop.save"), app.once(save), { class: "button primary alarm" }) };
 }

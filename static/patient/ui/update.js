@@ -18,16 +18,20 @@ function trusted(address) {
 export class Update {
   #registration = null;
   #ready;
+  #clean;
+  #owed = false;
 
-  // `ready(card)` is told when a new version waits.
-  constructor(ready) {
+  // `ready(card)` is told when a new version waits; `clean()` says whether
+  // nothing is being filled in.
+  constructor({ ready, clean }) {
     this.#ready = ready;
+    this.#clean = clean;
   }
 
   async start() {
     if (!navigator.serviceWorker) return;
     const hadController = Boolean(navigator.serviceWorker.controller);
-    navigator.serviceWorker.addEventListener("controllerchange", () => { if (hadController) this.#reloadOnce(); });
+    navigator.serviceWorker.addEventListener("controllerchange", () => { if (hadController) this.#owed = true; this.reloadIfClean(); });
     this.#registration = await navigator.serviceWorker.register(trusted(WORKER), { scope: "/p/", updateViaCache: "none" }).catch(() => null);
     if (!this.#registration) return;
     this.#watch();
@@ -53,8 +57,10 @@ export class Update {
     return h("div", { class: "card notice" }, h("p", {}, say("update.ready")), button(say("update.go"), take));
   }
 
-  // At most one reload for each new worker, whatever the browser tells us.
-  #reloadOnce() {
+  // At most one reload for each new worker, whatever the browser tells us, and
+  // none under a form: another tab may have let the new worker take over.
+  reloadIfClean() {
+    if (!this.#owed || !this.#clean()) return;
     const seen = document.documentElement.dataset.build;
     if (sessionStorage.getItem(RELOADED) === seen) return;
     sessionStorage.setItem(RELOADED, seen);

@@ -1,0 +1,70 @@
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import { UNCHANGED } from "../../static/patient/model/skin.js";
+import { dayView, factsOf, programToday } from "../../static/patient/model/today.js";
+
+const EPISODE = "episode-left";
+const REVISION = { id: "r1", number: 1, first_day: "2030-03-01", effective_from: "2030-03-01", weekdays: [0, 1, 2, 3, 4], bouts_per_day: 1, minimum_gap_h: 4, contractions_per_bout: 15 };
+const PROGRAM = { id: "p1", state: "active", ended_on: null, episode: { id: EPISODE, limb: "left" }, pauses: [], revisions: [REVISION] };
+const NOON = Date.UTC(2030, 2, 5, 12, 0); // Tuesday
+
+const entry = (kind, payload, for_date = "2030-03-05", id = kind) => ({ id, kind, payload, for_date, episode_id: EPISODE, revision_id: "r1", withdrawn: false, changes: [] });
+const bout = (for_date, time = "08:00", contractions = 15) => entry("bout", { started_at: `${for_date}T${time}`, minutes: 15, contractions }, for_date, `bout-${for_date}`);
+const skin = (moment, facts = {}, for_date = "2030-03-05", bout_id = null) => entry("skin_check", { bout_id, moment, pads: [{ pad: "upper_outer", facts: { ...UNCHANGED, ...facts } }] }, for_date, `skin-${moment}`);
+
+function facts({ entries = [], now_ms = NOON, raised = [], safety = { placed: [], lifts: [] }, drafts = [], program = PROGRAM, watermark = null }) {
+  return factsOf({ reading: { now_ms, offset_min: 0 }, meta: { watermark }, texts: null, programs: [program], safety, entries, raised, drafts });
+}
+const step = (given, program = PROGRAM) => programToday(facts({ ...given, program }), program).step;
+const at = (hour, day = 5) => Date.UTC(2030, 2, day, hour, 0);
+
+for (const [name, given, expected, program] of [
+  ["a due day asks for the bout", {}, "bout"],
+  ["a logged bout asks for the skin", { entries: [bout("2030-03-05", "11:00")] }, "after"],
+  ["bout and skin done: done", { entries: [bout("2030-03-05", "08:00"), skin("after", {}, "2030-03-05", "bout-2030-03-05")] }, "done"],
+  ["a reason why not: answered", { entries: [entry("not_done", { ordinal: 1, reason: "ill" })] }, "answered"],
+  ["a mark before the bout: excused", { entries: [skin("before", { colour: "slight", pattern: "even" })] }, "excused"],
+  ["yesterday's bout asks for the morning check", { entries: [bout("2030-03-04")], now_ms: at(9) }, "morning"],
+  ["in the afternoon the morning is over", { entries: [bout("2030-03-04")], now_ms: at(15) }, "bout"],
+  ["a bout that was begun goes on", { drafts: [`bout:${EPISODE}`] }, "resume"],
+  ["Saturday is off", { now_ms: at(12, 9) }, "off"],
+  ["a pause", {}, "paused", { ...PROGRAM, pauses: [{ first_day: "2030-03-05", last_day: null }] }],
+  ["an ended program", {}, "ended", { ...PROGRAM, state: "ended", ended_on: "2030-03-04" }],
+  ["a program to come", {}, "not_started", { ...PROGRAM, revisions: [{ ...REVISION, effective_from: null }] }],
+  ["the gap has not passed", { entries: [bout("2030-03-05", "10:00"), skin("after", {}, "2030-03-05", "bout-2030-03-05")] }, "later", { ...PROGRAM, revisions: [{ ...REVISION, bouts_per_day: 2 }] }],
+]) {
+  test(`today: ${name}`, () => assert.equal(step(given, program), expected));
+}
+
+const burn = skin("after", { broken: true });
+
+test("today: a hold comes before everything, and a lift ends it", () => {
+  assert.equal(step({ entries: [burn], raised: [burn], drafts: [`bout:${EPISODE}`] }), "held");
+  assert.notEqual(step({ entries: [burn], raised: [burn], safety: { placed: [], lifts: [{ covers: [burn.id] }] } }), "held");
+});
+
+test("today: a hold the clinic tells of holds without any entry here", () => {
+  const placed = [{ id: "h", entry_id: "elsewhere", scope: "limb", episode_id: EPISODE }];
+  assert.equal(step({ safety: { placed, lifts: [] } }), "held");
+});
+
+test("today: a withdrawn bout does not count", () => {
+  assert.equal(step({ entries: [{ ...bout("2030-03-05"), withdrawn: true }] }), "bout");
+});
+
+test("a day without a log is not called missed before the phone was heard", () => {
+  const view = (watermark) => dayView(facts({ watermark, now_ms: at(15, 7) }), PROGRAM, "2030-03-05").status;
+  assert.equal(view(null), "not_known_yet");
+  assert.equal(view("2030-03-06T11:59:59"), "not_known_yet");
+  assert.equal(view("2030-03-06T12:00:00"), "missed");
+});
+
+test("an excused day on which the bout was done after all is done", () => {
+  const entries = [skin("before", { colour: "slight", pattern: "even" }), bout("2030-03-05")];
+  assert.equal(dayView(facts({ entries }), PROGRAM, "2030-03-05").status, "done");
+  assert.equal(dayView(facts({ entries: entries.slice(0, 1) }), PROGRAM, "2030-03-05").status, "paused");
+});
+
+test("a bout of 11 of 15 contractions is partly done", () => {
+  assert.equal(dayView(facts({ entries: [bout("2030-03-05", "08:00", 11)] }), PROGRAM, "2030-03-05").status, "partly_done");
+});
