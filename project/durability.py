@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from django.core.checks import CheckMessage, Error, Tags, Warning, register
+from django.core import checks
 from django.db import DatabaseError, connection
 
 # What each PostgreSQL setting must not say: acknowledged entries would be lost.
@@ -52,16 +52,18 @@ def unsafe(found: dict[str, str]) -> list[str]:
     ]
 
 
-@register(Tags.database)
-def durability_check(databases: list[str] | None = None, **_: Callable) -> list[CheckMessage]:
+@checks.register(checks.Tags.database)
+def durability_check(
+    databases: list[str] | None = None, **_: Callable
+) -> list[checks.CheckMessage]:
     """`manage.py check --database default` and every migrate refuse an unsafe database."""
     if not databases:
         return []
     try:
         found = durability()
     except DatabaseError:
-        return [Warning("The database does not answer.", id="boutwise.W001")]
+        return [checks.Warning("The database does not answer.", id="boutwise.W001")]
     return [
-        Error(sentence, hint="Acknowledged entries could be lost.", id="boutwise.E001")
+        checks.Error(sentence, hint="Acknowledged entries could be lost.", id="boutwise.E001")
         for sentence in unsafe(found)
     ]

@@ -165,7 +165,7 @@ class PairedPhone:
         self.token = token
         self.numbers = itertools.count(1)
         self.high = 0
-        self.http = APIClient()
+        self.http = APIClient(SERVER_NAME="localhost")
         self.http.cookies["phone"] = token
 
     def entry(self, kind: str, payload: dict, **body) -> dict:

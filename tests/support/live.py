@@ -2,16 +2,42 @@
 
 import json
 import os
+import shutil
 import signal
 import socket
 import subprocess
 import sys
+import tempfile
 import time
 import urllib.request
+from functools import cache
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 START_S = 30
+
+
+def _managed(folder: Path, *arguments: str) -> None:
+    environment = os.environ | {"BOUTWISE_MODE": "demo", "BOUTWISE_VAR": str(folder)}
+    environment.pop("DATABASE_URL", None)
+    command = [sys.executable, "manage.py", *arguments, "--verbosity", "0"]
+    subprocess.run(command, cwd=ROOT, env=environment, check=True)
+
+
+@cache
+def migrated_folder() -> Path:
+    """An empty record, made once a test run and copied for each server."""
+    folder = Path(tempfile.mkdtemp(prefix="boutwise-empty-"))
+    _managed(folder, "migrate")
+    return folder
+
+
+@cache
+def collected_static() -> Path:
+    """Hashed static files, collected once a test run."""
+    folder = Path(tempfile.mkdtemp(prefix="boutwise-static-"))
+    _managed(folder, "collectstatic", "--no-input")
+    return folder / "static"
 
 
 def free_port() -> int:
@@ -34,17 +60,19 @@ class LiveServer:
             **environment,
         }
         self.process: subprocess.Popen | None = None
-        self.manage("migrate", "--verbosity", "0")
-        self.manage("collectstatic", "--no-input", "--verbosity", "0")
+        if "DATABASE_URL" in environment:
+            self.manage("migrate", "--verbosity", "0")
+        else:
+            shutil.copytree(migrated_folder(), folder)
 
     def manage(self, *arguments: str) -> str:
-        return self._python("manage.py", *arguments)
+        return self.python("manage.py", *arguments)
 
     def seed(self, story: str) -> dict:
         """Run one function of tests.support.stories on this server's record."""
-        return json.loads(self._python("-m", "tests.support.stories", story))
+        return json.loads(self.python("-m", "tests.support.stories", story))
 
-    def _python(self, *arguments: str) -> str:
+    def python(self, *arguments: str) -> str:
         done = subprocess.run(
             [sys.executable, *arguments],
             cwd=ROOT,
@@ -57,6 +85,7 @@ class LiveServer:
         return done.stdout
 
     def start(self) -> None:
+        shutil.copytree(collected_static(), self.folder / "static", dirs_exist_ok=True)
         log = (self.folder / "server.log").open("a")
         command = [sys.executable, "-m", "gunicorn", "project.wsgi", "--threads", "4"]
         self.process = subprocess.Popen(

@@ -36,6 +36,31 @@ def one_patient() -> dict:
     }
 
 
+def one_logged_week(email: str = "ro@larkrise.example", patient: str = "Wilma Tarn") -> dict:
+    """A patient whose phone logged a bout a day for a week."""
+    from django.utils import timezone
+
+    from homeprogram.services.patients import patient_add
+    from tests.conftest import PairedPhone, make_clinic, make_clinician, make_program
+    from tests.entries import BOUT
+
+    now = timezone.now()
+    then = now - timedelta(days=8)
+    clinician = make_clinician(make_clinic(then, f"Clinic of {email}"), email, then)
+    row = patient_add(by=clinician, name=patient, now=then, zone="UTC")
+    revision = make_program(row, clinician, then)
+    phone = PairedPhone(row, clinician, then)
+    days = [(then + timedelta(days=n)).date().isoformat() for n in range(1, 8)]
+    program = {"episode_id": str(revision.program.episode_id), "revision_id": str(revision.id)}
+    reply = phone.push(*(phone.entry("bout", BOUT, for_date=day, **program) for day in days))
+    assert reply.status_code == 200, reply.content
+    return {"patient": str(row.id)}
+
+
+def another_logged_week() -> dict:
+    return one_logged_week("una@saltmarsh.example", "Osk Fenn")
+
+
 if __name__ == "__main__":
     import django
 
