@@ -1,11 +1,18 @@
 """Reads of the append-only log."""
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection
 from datetime import date, datetime, timedelta
+from itertools import islice
 from uuid import UUID
 
 from homeprogram.calc.readings import Dose, Logged
 from homeprogram.models import Change, Entry, HeldEntry, Patient, Phone, Revision
+
+# Kinds that tell a flag something; bouts and days reach it as day rows.
+TOLD_KINDS = ("skin_check", "stop_report", "not_done", "note_to_clinic", "correction")
+# Held for these reasons, an entry's number says nothing about this phone.
+NUMBER_UNSURE = ("other_phone", "hash_mismatch")
+GAPS_MAX = 1000  # named in one answer
 
 
 def logged(entry: Entry) -> Logged:
@@ -33,61 +40,72 @@ def dose_of(revision: Revision) -> Dose:
     )
 
 
-def entries_known(*, patient: Patient, ids: Collection[UUID]) -> dict[UUID, Entry]:
-    return {e.entry_id: e for e in Entry.objects.filter(patient=patient, entry_id__in=ids)}
-
-
-def numbers_used(*, phone: Phone, numbers: Collection[int]) -> set[int]:
-    used = Entry.objects.filter(phone=phone, number__in=numbers)
-    return set(used.values_list("number", flat=True))
-
-
 def held_known(*, phone: Phone, hashes: Collection[str]) -> dict[str, HeldEntry]:
     return {h.sha256: h for h in HeldEntry.objects.filter(phone=phone, sha256__in=hashes)}
 
 
-def gaps(*, phone: Phone) -> list[int]:
-    """Numbers up to the announced high that never arrived, lowest first."""
-    arrived = set(
-        Entry.objects.filter(phone=phone, number__gt=phone.claimed_to).values_list(
-            "number", flat=True
-        )
-    )
-    held = HeldEntry.objects.filter(phone=phone, number__gt=phone.claimed_to)
-    arrived |= set(held.values_list("number", flat=True))
-    return [n for n in range(phone.claimed_to + 1, phone.high + 1) if n not in arrived]
+def gaps(*, phone: Phone, arriving: Collection[int] = ()) -> list[int]:
+    """Numbers up to the announced high that never arrived, lowest first.
+
+    `arriving` = numbers known to be here. At most GAPS_MAX are named: a phone
+    may announce any number, and must not make the clinic count up to it.
+    """
+    first, last = phone.claimed_to + 1, phone.high
+    arrived = set(arriving)
+    if last - first < len(arrived) and arrived.issuperset(range(first, last + 1)):
+        return []
+    entries = Entry.objects.filter(phone=phone, number__gte=first)
+    held = HeldEntry.objects.filter(phone=phone, number__gte=first)
+    # Whether such a number is this phone's is for a person to say.
+    held = held.exclude(code__in=NUMBER_UNSURE, settled_at=None)
+    numbers = [rows.values_list("number", flat=True).order_by() for rows in (entries, held)]
+    arrived |= set(numbers[0].union(numbers[1]))
+    return list(islice((n for n in range(first, last + 1) if n not in arrived), GAPS_MAX))
 
 
-def entries_for_days(*, patient: Patient, days: Iterable[date]) -> list[Entry]:
-    """Entries of those days and every amendment of them, whatever its own day."""
-    found = list(Entry.objects.filter(patient=patient, for_date__in=set(days)))
-    ids = {entry.entry_id for entry in found}
-    fresh = ids
-    while fresh:
-        amending = Entry.objects.filter(patient=patient, of__in=fresh).exclude(entry_id__in=ids)
-        added = list(amending)
-        found += added
-        fresh = {entry.entry_id for entry in added}
-        ids |= fresh
-    return found
+def entries_concerned(
+    *,
+    patient: Patient,
+    phone: Phone,
+    ids: Collection[UUID],
+    numbers: Collection[int],
+    days: Collection[date],
+    since: datetime,
+) -> list[Entry]:
+    """All that one push has to look at: what it names, its days, what flags ask for.
+
+    One query, and a union, so that each part walks its own index and the cost
+    does not grow with the length of the history.
+    """
+    mine = Entry.objects.filter(patient=patient)
+    parts = [
+        mine.filter(entry_id__in=ids),
+        Entry.objects.filter(phone=phone, number__in=numbers),
+        mine.filter(for_date__in=days),
+        mine.filter(of__isnull=False),
+        mine.filter(received_at__gte=since, kind__in=TOLD_KINDS),
+    ]
+    slim = [part.defer("raw").order_by() for part in parts]
+    found = slim[0].union(*slim[1:], all=True)
+    return list({entry.pk: entry for entry in found}.values())
 
 
-def roots_of(*, patient: Patient, targets: Collection[UUID]) -> list[Entry]:
-    """The entries that amendments finally point at; absent targets are skipped."""
-    roots: list[Entry] = []
-    wanted = set(targets)
-    seen: set[UUID] = set()
-    while wanted := wanted - seen:
-        seen |= wanted
-        found = list(Entry.objects.filter(patient=patient, entry_id__in=wanted))
-        roots += [entry for entry in found if entry.of is None]
-        wanted = {entry.of for entry in found if entry.of}
-    return roots
+def entries_named(*, patient: Patient, ids: Collection[UUID]) -> list[Entry]:
+    return list(Entry.objects.filter(patient=patient, entry_id__in=ids).defer("raw"))
+
+
+def entries_for_days(*, patient: Patient, days: Collection[date]) -> list[Entry]:
+    return list(Entry.objects.filter(patient=patient, for_date__in=days).defer("raw"))
+
+
+def entries_of_patient(*, patient: Patient) -> list[Entry]:
+    return list(Entry.objects.filter(patient=patient).defer("raw"))
 
 
 def entries_received_since(*, patient: Patient, since: datetime) -> list[Entry]:
-    received = Entry.objects.filter(patient=patient, received_at__gte=since)
-    return list(received.order_by("version"))
+    """What the flags ask for, oldest first."""
+    received = Entry.objects.filter(patient=patient, received_at__gte=since, kind__in=TOLD_KINDS)
+    return list(received.defer("raw").order_by("version"))
 
 
 def recent_entries(*, patient: Patient, days: int, today: date) -> list[Entry]:

@@ -9,7 +9,7 @@ from django.db import transaction
 from homeprogram.calc.flags import RULE_VERSION, SAFETY, Card, wanted_cards
 from homeprogram.calc.limits import FlagRules
 from homeprogram.errors import RuleBroken
-from homeprogram.models import Clinician, Flag, FlagState, Patient
+from homeprogram.models import Clinician, Entry, Flag, FlagState, Patient
 from homeprogram.selectors.facts import facts_of
 from homeprogram.selectors.log import entries_received_since
 from homeprogram.selectors.plans import Context, context_of
@@ -29,16 +29,25 @@ FIELDS = [
 
 
 def patient_flags_evaluate(
-    *, patient: Patient, now: datetime, context: Context | None = None
+    *,
+    patient: Patient,
+    now: datetime,
+    context: Context | None = None,
+    entries: Iterable[Entry] | None = None,
 ) -> None:
-    """Bring this patient's cards in line with the facts. Safe to repeat."""
+    """Bring this patient's cards in line with the facts. Safe to repeat.
+
+    A caller that has read the context and the window's entries hands them in.
+    """
     rules = FlagRules.of_clinic(patient.clinic.rules)
+    since = now - timedelta(days=rules.window_days)
     if context is None:
         context = context_of(patient=patient, now=now, days_back=rules.window_days)
-    since = now - timedelta(days=rules.window_days)
-    entries = entries_received_since(patient=patient, since=since)
+    if entries is None:
+        entries = entries_received_since(patient=patient, since=since)
+    told = sorted((e for e in entries if e.received_at >= since), key=lambda e: e.version)
     flags_reconcile(
-        patient=patient, cards=wanted_cards(facts_of(context, entries, rules), rules), now=now
+        patient=patient, cards=wanted_cards(facts_of(context, told, rules), rules), now=now
     )
 
 
@@ -81,8 +90,8 @@ def _renew(flag: Flag, card: Card, now: datetime) -> bool:
     if flag.state == FlagState.OPEN:
         if not newer and card.basis == flag.basis:
             return False
-    elif card.fact_at <= flag.closed_at:
-        return False  # closed knowing all this
+    elif flag.state == FlagState.CLOSED and card.fact_at <= flag.closed_at:
+        return False  # closed by somebody who knew all this
     else:
         flag.state, flag.opened_at = FlagState.OPEN, now
         flag.closed_at, flag.closed_by, flag.close_reason = None, None, ""

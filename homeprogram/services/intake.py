@@ -29,6 +29,14 @@ class Item:
 
 
 @dataclass(frozen=True, slots=True)
+class ReadItem:
+    """An item and what could be read of it."""
+
+    item: Item
+    body: EntryBody | InvalidEntry
+
+
+@dataclass(frozen=True, slots=True)
 class Outcome:
     """What became of one item: stored, already or held."""
 
@@ -45,36 +53,59 @@ class Known:
     revisions: dict[UUID, Revision]
 
 
+def items_read(items: Sequence[Item]) -> list[ReadItem]:
+    """Every item, read or refused; needs no database."""
+    return [ReadItem(item, _body(item)) for item in items]
+
+
+def _body(item: Item) -> EntryBody | InvalidEntry:
+    try:
+        if not storable(item.body):
+            raise InvalidEntry("This entry is not readable.", code="entry_unreadable")
+        if digest(item.body) != item.sha256:
+            raise InvalidEntry("This entry was damaged on its way.", code="hash_mismatch")
+        return read_body(item.body)
+    except InvalidEntry as refusal:
+        return refusal
+
+
+def digest(text: str) -> str:
+    """Of the text as it arrived, half surrogate pairs included."""
+    return hashlib.sha256(text.encode(errors="surrogatepass")).hexdigest()
+
+
 class Intake:
-    """One batch of one phone. Needs the patient's lock."""
+    """One batch of one phone. Needs the patient's lock.
+
+    `rows` = the stored entries it concerns (selectors.log.entries_concerned).
+    """
 
     def __init__(
         self,
         *,
         patient: Patient,
         phone: Phone,
-        items: Sequence[Item],
+        items: Sequence[ReadItem],
+        rows: Sequence[Entry],
         known: Known,
         now: datetime,
         custody_only: bool = False,
     ) -> None:
         self.patient, self.phone, self.known, self.now = patient, phone, known, now
         self.custody_only = custody_only
-        self.items = list(items)
+        self.items = items
         self.outcomes: list[Outcome] = []
         self._new: list[Entry | HeldEntry] = []
-        bodies = [self._body(item) for item in self.items]
-        read = [body for body in bodies if isinstance(body, EntryBody)]
-        self._bodies = bodies
-        self._here = log.entries_known(patient=patient, ids={body.id for body in read})
-        self._custody = log.held_known(phone=phone, hashes=[i.sha256 for i in self.items])
-        self._numbers = log.numbers_used(phone=phone, numbers={body.number for body in read})
-        self._targets = self._target_kinds(read)
+        self._here = {row.entry_id: row for row in rows}
+        self._numbers = {row.number for row in rows if row.phone_id == phone.id}
+        read = [one.body for one in items if isinstance(one.body, EntryBody)]
+        self._kinds = {row.entry_id: row.kind for row in rows} | {b.id: b.kind for b in read}
+        self._custody: dict[str, HeldEntry] | None = None
 
     def take(self) -> list[Outcome]:
         """Decide every item, write what is new, and say what became of each."""
-        for item, body in zip(self.items, self._bodies, strict=True):
-            self.outcomes.append(self._decide(item, body))
+        for one in self.items:
+            self.outcomes.append(self._decide(one.item, one.body))
         self._write()
         return self.outcomes
 
@@ -82,35 +113,19 @@ class Intake:
     def stored(self) -> list[Entry]:
         return [outcome.row for outcome in self.outcomes if outcome.word == "stored"]
 
+    @property
+    def held(self) -> list[HeldEntry]:
+        """Only those that were not in custody before."""
+        return [row for row in self._new if isinstance(row, HeldEntry)]
+
     # --- deciding ---------------------------------------------------------
-
-    def _body(self, item: Item) -> EntryBody | InvalidEntry:
-        try:
-            if not storable(item.body):
-                raise InvalidEntry("This entry is not readable.", code="entry_unreadable")
-            if hashlib.sha256(item.body.encode()).hexdigest() != item.sha256:
-                raise InvalidEntry("This entry was damaged on its way.", code="hash_mismatch")
-            return read_body(item.body)
-        except InvalidEntry as refusal:
-            return refusal
-
-    def _target_kinds(self, read: Sequence[EntryBody]) -> dict[UUID, str]:
-        """Kinds of the entries that corrections name, as far as they are here."""
-        targets = {UUID(b.payload["of"]) for b in read if b.kind in AMENDS}
-        kinds = {body.id: body.kind for body in read}
-        if missing := targets - set(kinds):
-            rows = log.entries_known(patient=self.patient, ids=missing)
-            kinds |= {entry_id: row.kind for entry_id, row in rows.items()}
-        return kinds
 
     def _decide(self, item: Item, body: EntryBody | InvalidEntry) -> Outcome:
         if isinstance(body, InvalidEntry):
             return self._hold(item, body)
-        if row := self._here.get(body.id):
-            if row.sha256 == item.sha256:
-                return Outcome("already", row, item)
-            other = "Another entry with this name is here already."
-            return self._hold(item, InvalidEntry(other, code="id_taken"))
+        row = self._here.get(body.id)
+        if row and row.sha256 == item.sha256:
+            return Outcome("already", row, item)
         if refusal := self._refusal(body):
             return self._hold(item, refusal)
         entry = self._entry(item, body)
@@ -125,6 +140,9 @@ class Intake:
             return InvalidEntry("This phone was replaced by another.", code="phone_replaced")
         if body.phone_id != self.phone.id:
             return InvalidEntry("This entry was written on another phone.", code="other_phone")
+        if body.id in self._here:
+            other = "Another entry with this name is here already."
+            return InvalidEntry(other, code="id_taken")
         if body.number in self._numbers:
             return InvalidEntry("This number was used before.", code="number_taken")
         if body.episode_id is not None and body.episode_id not in self.known.episodes:
@@ -145,7 +163,7 @@ class Intake:
 
     def _correction_refusal(self, body: EntryBody) -> InvalidEntry | None:
         """A correction must fit its target; one that comes first waits for it."""
-        kind = self._targets.get(UUID(body.payload["of"])) if body.kind == "correction" else None
+        kind = self._kinds.get(_of(body)) if body.kind == "correction" else None
         if kind is None or kind in AMENDS:
             return None
         try:
@@ -175,7 +193,7 @@ class Intake:
             clock_changed=body.clock_changed,
             clock_offset_ms=self.phone.clock_offset_ms,
             logged_by=body.logged_by,
-            of=body.payload.get("of"),
+            of=_of(body),
             payload=body.payload,
             raw=item.body,
             sha256=item.sha256,
@@ -183,10 +201,23 @@ class Intake:
         )
 
     def _hold(self, item: Item, refusal: InvalidEntry) -> Outcome:
-        if held := self._custody.get(item.sha256):
-            return Outcome("held", held, item)
+        held = self._in_custody(item)
+        if held is None:
+            held = self._held(item, refusal)
+            self._custody[held.sha256] = held
+            self._new.append(held)
+        return Outcome("held", held, item)
+
+    def _in_custody(self, item: Item) -> HeldEntry | None:
+        if self._custody is None:
+            # Asked for only when something has to be held, which is rare.
+            hashes = [digest(one.item.body) for one in self.items]
+            self._custody = log.held_known(phone=self.phone, hashes=hashes)
+        return self._custody.get(digest(item.body))
+
+    def _held(self, item: Item, refusal: InvalidEntry) -> HeldEntry:
         said = claimed(item.body)
-        held = HeldEntry(
+        return HeldEntry(
             clinic_id=self.patient.clinic_id,
             patient=self.patient,
             phone=self.phone,
@@ -195,49 +226,59 @@ class Intake:
             for_date=said["for_date"],
             # What the database cannot hold is kept escaped, so nothing is lost.
             raw=item.body if storable(item.body) else json.dumps(item.body),
-            sha256=item.sha256,
+            # Of the text itself: a phone that hashes wrongly loses nothing by it.
+            sha256=digest(item.body),
             code=refusal.code,
             message=refusal.message,
             received_at=self.now,
         )
-        self._custody[item.sha256] = held
-        self._new.append(held)
-        return Outcome("held", held, item)
 
     def _write(self) -> None:
         for version, row in enumerate(self._new, start=self.patient.log_version + 1):
             row.version = version
-        entries = [row for row in self._new if isinstance(row, Entry)]
-        held = [row for row in self._new if isinstance(row, HeldEntry)]
         try:
             with transaction.atomic():
-                Entry.objects.bulk_create(entries)
-                HeldEntry.objects.bulk_create(held)
+                Entry.objects.bulk_create(row for row in self._new if isinstance(row, Entry))
+                HeldEntry.objects.bulk_create(self.held)
         except DatabaseError:
             self._write_one_by_one()
         changes_announce(patient=self.patient, what=[_change(row) for row in self._new])
 
     def _write_one_by_one(self) -> None:
         """Something in the batch does not fit the tables: find it, hold it, store the rest."""
-        for place, row in enumerate(self._new):
-            try:
-                with transaction.atomic():
-                    row.save(force_insert=True)
-            except DatabaseError:
-                if isinstance(row, HeldEntry):
-                    raise  # custody itself failed: the phone keeps everything and asks again
-                self._new[place] = self._hold_instead(row)
+        rows, self._new = self._new, []
+        for row in rows:
+            if not self._saved(row):
+                self._hold_instead(row)
 
-    def _hold_instead(self, row: Entry) -> HeldEntry:
-        place = next(i for i, o in enumerate(self.outcomes) if o.row is row)
-        item = self.outcomes[place].item
-        refusal = InvalidEntry("The record could not take this entry.", code="entry_refused")
-        outcome = self._hold(item, refusal)
-        self._new.remove(outcome.row)  # it takes the place of the entry it stands for
-        outcome.row.version = row.version
-        outcome.row.save(force_insert=True)
-        self.outcomes[place] = outcome
-        return outcome.row
+    def _saved(self, row: Entry | HeldEntry) -> bool:
+        row.version = self.patient.log_version + len(self._new) + 1
+        try:
+            with transaction.atomic():
+                row.save(force_insert=True)
+        except DatabaseError:
+            if isinstance(row, HeldEntry):
+                raise  # custody itself failed: the phone keeps everything and asks again
+            return False
+        self._new.append(row)
+        return True
+
+    def _hold_instead(self, row: Entry) -> None:
+        """Every item that was answered with this row, repeats included."""
+        places = [place for place, one in enumerate(self.outcomes) if one.row is row]
+        item = self.outcomes[places[0]].item
+        held = self._in_custody(item)
+        if held is None:
+            refusal = InvalidEntry("The record could not take this entry.", code="entry_refused")
+            held = self._custody[digest(item.body)] = self._held(item, refusal)
+            self._saved(held)
+        for place in places:
+            self.outcomes[place] = Outcome("held", held, self.outcomes[place].item)
+
+
+def _of(body: EntryBody) -> UUID | None:
+    """The entry it amends."""
+    return UUID(body.payload["of"]) if body.kind in AMENDS else None
 
 
 def _change(row: Entry | HeldEntry) -> tuple[ChangeType, UUID]:

@@ -1,8 +1,8 @@
 """Entries -> typed rows and day rows. The one function that writes them."""
 
-from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from datetime import date
+from uuid import UUID
 
 from django.db import transaction
 
@@ -47,20 +47,64 @@ DAY_FIELDS = [
 ]
 
 
-def days_project(*, patient: Patient, days: Iterable[date], revisions: Iterable[Revision]) -> None:
-    """Bring the rows of these days in line with the entries. Safe to repeat."""
+def entries_project(
+    *,
+    patient: Patient,
+    stored: Sequence[Entry],
+    rows: Sequence[Entry],
+    revisions: Iterable[Revision],
+) -> list[PatientDay]:
+    """Bring every day in line that these new entries touch; the day rows written.
+
+    `rows` = the new entries, all others of their days, and all amendments.
+    """
+    days = {entry.for_date for entry in stored if not entry.of}
+    ends = {_end(entry, rows) for entry in stored if entry.of}
+    roots = [row for row in rows if row.entry_id in ends]
+    if absent := ends - {row.entry_id for row in roots}:
+        roots += log.entries_named(patient=patient, ids=absent)
+    if further := {root.for_date for root in roots} - days:
+        # An amendment may reach back to a day of which not all has been read.
+        older = log.entries_for_days(patient=patient, days=further)
+        rows = list({row.pk: row for row in (*rows, *older)}.values())
+    return days_project(patient=patient, days=days | further, rows=rows, revisions=revisions)
+
+
+def _end(entry: Entry, rows: Sequence[Entry]) -> UUID:
+    """The entry that a chain of amendments ends at, as far as the chain is here."""
+    links = {row.entry_id: row.of for row in rows if row.of}
+    seen, target = {entry.entry_id}, entry.of
+    while target in links and target not in seen:
+        seen.add(target)
+        target = links[target]
+    return target
+
+
+def days_project(
+    *,
+    patient: Patient,
+    days: Iterable[date],
+    rows: Iterable[Entry],
+    revisions: Iterable[Revision],
+) -> list[PatientDay]:
+    """Bring the rows of these days in line with the entries. Safe to repeat.
+
+    `rows` holds at least every entry of those days and all the patient's
+    amendments, whatever their own day.
+    """
     days = set(days)
-    if not days:
-        return
-    rows = log.entries_for_days(patient=patient, days=days)
-    by_id = {str(row.entry_id): row for row in rows}
-    standing = [r for r in readings(map(log.logged, rows)) if r.original.for_date in days]
+    facts = [row for row in rows if row.for_date in days and not row.of]
+    if not facts:
+        return []
+    amendments = [row for row in rows if row.of]
+    standing = readings(map(log.logged, [*facts, *amendments]))
+    by_id = {str(row.entry_id): row for row in facts}
     doses = {str(revision.id): log.dose_of(revision) for revision in revisions}
 
     _bouts_write(patient, standing, by_id, doses)
     _skin_checks_write(patient, standing, by_id)
-    _days_write(patient, standing, doses, days)
-    _withdrawn_remove(rows, standing)
+    _withdrawn_remove(facts, standing)
+    return _days_write(patient, facts, standing, doses)
 
 
 def patient_rebuild(*, patient: Patient) -> None:
@@ -69,9 +113,13 @@ def patient_rebuild(*, patient: Patient) -> None:
         Bout.objects.filter(patient=patient).delete()
         SkinCheck.objects.filter(patient=patient).delete()
         PatientDay.objects.filter(patient=patient).delete()
-        every = Entry.objects.filter(patient=patient).values_list("for_date", flat=True)
-        revisions = Revision.objects.filter(program__patient=patient)
-        days_project(patient=patient, days=every.distinct(), revisions=revisions)
+        rows = log.entries_of_patient(patient=patient)
+        days_project(
+            patient=patient,
+            days=[row.for_date for row in rows],
+            rows=rows,
+            revisions=Revision.objects.filter(program__patient=patient),
+        )
 
 
 def _bouts_write(
@@ -136,18 +184,20 @@ def _skin_check(patient: Patient, reading: Reading, entry: Entry) -> SkinCheck:
 
 
 def _days_write(
-    patient: Patient, standing: Sequence[Reading], doses: dict[str, Dose], days: set[date]
-) -> None:
-    grouped: dict[tuple[str, date], list[Reading]] = defaultdict(list)
+    patient: Patient,
+    facts: Sequence[Entry],
+    standing: Sequence[Reading],
+    doses: dict[str, Dose],
+) -> list[PatientDay]:
+    # Withdrawn entries have a day too: it then counts nothing.
+    grouped: dict[tuple[str, date], list[Reading]] = {
+        (str(fact.episode_id), fact.for_date): [] for fact in facts if fact.episode_id
+    }
     for reading in standing:
         if reading.original.episode_id:
             grouped[reading.original.episode_id, reading.original.for_date].append(reading)
-    stored = PatientDay.objects.filter(patient=patient, day__in=days)
-    for key in stored.values_list("episode_id", "day"):
-        # A day whose only entry was withdrawn counts nothing again.
-        grouped.setdefault((str(key[0]), key[1]), [])
-    PatientDay.objects.bulk_create(
-        (_day(patient, key, facts, doses) for key, facts in grouped.items()),
+    return PatientDay.objects.bulk_create(
+        [_day(patient, key, said, doses) for key, said in grouped.items()],
         update_conflicts=True,
         unique_fields=["episode", "day"],
         update_fields=DAY_FIELDS,
@@ -174,10 +224,9 @@ def _day(
     )
 
 
-def _withdrawn_remove(rows: Sequence[Entry], standing: Sequence[Reading]) -> None:
+def _withdrawn_remove(facts: Sequence[Entry], standing: Sequence[Reading]) -> None:
     kept = {reading.original.id for reading in standing}
-    amended = {row.of for row in rows if row.of}
-    gone = [r.pk for r in rows if r.entry_id in amended and str(r.entry_id) not in kept]
+    gone = [fact.pk for fact in facts if str(fact.entry_id) not in kept]
     if gone:
         Bout.objects.filter(entry__in=gone).delete()
         SkinCheck.objects.filter(entry__in=gone).delete()

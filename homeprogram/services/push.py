@@ -2,19 +2,22 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from uuid import UUID
 
 from django.db import transaction
 
 from homeprogram.calc.days import local_day, zone_or_utc
+from homeprogram.calc.entry_body import EntryBody
 from homeprogram.calc.limits import CLAIM_CLOCK_MAX_MS, FlagRules
+from homeprogram.calc.readings import AMENDS
 from homeprogram.models import (
     ChangeType,
     Entry,
     Patient,
     Phone,
     PhoneState,
+    Revision,
     RevisionOnPhone,
 )
 from homeprogram.selectors import log
@@ -22,11 +25,8 @@ from homeprogram.selectors.plans import Context, context_of
 from homeprogram.services.changes import changes_announce, patient_lock
 from homeprogram.services.flags import patient_flags_evaluate
 from homeprogram.services.holds import holds_place
-from homeprogram.services.intake import Intake, Item, Known, Outcome
-from homeprogram.services.projections import days_project
-
-# Held for these reasons, an entry's number says nothing about this phone.
-NUMBER_UNSURE = {"other_phone", "hash_mismatch"}
+from homeprogram.services.intake import Intake, Item, Known, Outcome, ReadItem, items_read
+from homeprogram.services.projections import entries_project
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,61 +60,74 @@ class Pushed:
 
 def push_take(*, phone: Phone, push: Push, now: datetime) -> Pushed:
     """Commit everything the push brings, then say what became of it."""
+    items = items_read(push.items)
     with transaction.atomic():
-        outcomes, phone = _take(phone, push, now)
-    return Pushed(
-        outcomes, phone.high, log.gaps(phone=phone) if phone.high > phone.claimed_to else []
-    )
+        return _take(phone, push, items, now)
 
 
-def _take(phone: Phone, push: Push, now: datetime) -> tuple[list[Outcome], Phone]:
+def _take(phone: Phone, push: Push, items: Sequence[ReadItem], now: datetime) -> Pushed:
     patient = patient_lock(patient_id=phone.patient_id)
     rules = FlagRules.of_clinic(patient.clinic.rules)
     context = context_of(patient=patient, now=now, days_back=rules.window_days)
+    # Read again under the lock: another request may have changed it since.
     phone = next(one for one in context.phones if one.id == phone.id)
     phone.clock_offset_ms = _millis(now) - push.sent_ms
+    rows = _rows_concerned(patient, phone, items, now - timedelta(days=rules.window_days))
 
     intake = Intake(
         patient=patient,
         phone=phone,
-        items=push.items,
+        items=items,
+        rows=rows,
         known=_known(context),
         now=now,
-        custody_only=phone.state == PhoneState.REPLACED,
+        custody_only=phone.state != PhoneState.ACTIVE,
     )
     outcomes = intake.take()
-    phone.high = max(phone.high, push.high, *_numbers(outcomes))
-    holds_place(patient=patient, entries=intake.stored, now=now)
-    _project(patient, context, intake.stored)
+    rows += intake.stored
+    context.held += intake.held
+    context.holds += holds_place(patient=patient, entries=intake.stored, now=now)
+    days = entries_project(
+        patient=patient, stored=intake.stored, rows=rows, revisions=_revisions(context)
+    )
+    context.rows |= {(str(row.episode_id), row.day): row for row in days}
     if phone.state == PhoneState.ACTIVE:
         _revisions_name(patient, phone, context, push.have_revision, now)
-    _phone_note(phone, push, now)
-    context = context_of(patient=patient, now=now, days_back=rules.window_days)
-    patient_flags_evaluate(patient=patient, now=now, context=context)
-    return outcomes, phone
+    gaps = _phone_note(phone, push, outcomes, now)
+    patient_flags_evaluate(patient=patient, now=now, context=context, entries=rows)
+    return Pushed(outcomes, phone.high, gaps)
 
 
-def _numbers(outcomes: Sequence[Outcome]) -> list[int]:
-    """Numbers that came with this push: a phone may understate its highest."""
-    rows = [outcome.row for outcome in outcomes]
-    return [row.number or 0 for row in rows if getattr(row, "code", "") not in NUMBER_UNSURE]
+def _rows_concerned(
+    patient: Patient, phone: Phone, items: Sequence[ReadItem], since: datetime
+) -> list[Entry]:
+    read = [one.body for one in items if isinstance(one.body, EntryBody)]
+    targets = {UUID(body.payload["of"]) for body in read if body.kind in AMENDS}
+    return log.entries_concerned(
+        patient=patient,
+        phone=phone,
+        ids={body.id for body in read} | targets,
+        numbers={body.number for body in read},
+        days={body.for_date for body in read},
+        since=since,
+    )
+
+
+def _numbers(phone: Phone, outcomes: Sequence[Outcome]) -> set[int]:
+    """This phone's numbers that are here with this push; it may understate its highest."""
+    mine = [one.row for one in outcomes if one.row.phone_id == phone.id and one.row.number]
+    return {row.number for row in mine if getattr(row, "code", "") not in log.NUMBER_UNSURE}
 
 
 def _known(context: Context) -> Known:
-    revisions = [r for rows in context.revisions.values() for r in rows]
     return Known(
         episodes=frozenset(episode.id for episode in context.episodes),
-        revisions={revision.id: revision for revision in revisions},
+        revisions={revision.id: revision for revision in _revisions(context)},
     )
 
 
-def _project(patient: Patient, context: Context, stored: Sequence[Entry]) -> None:
-    targets = {entry.of for entry in stored if entry.of}
-    touched = {entry.for_date for entry in stored if not entry.of}
-    # An amendment may have come before its target: project the day anyway.
-    touched |= {root.for_date for root in log.roots_of(patient=patient, targets=targets)}
-    revisions = [r for rows in context.revisions.values() for r in rows]
-    days_project(patient=patient, days=touched, revisions=revisions)
+def _revisions(context: Context) -> list[Revision]:
+    return [revision for several in context.revisions.values() for revision in several]
 
 
 def _revisions_name(
@@ -124,8 +137,7 @@ def _revisions_name(
     today = local_day(now, zone_or_utc(patient.zone))
     fresh = [
         revision
-        for rows in context.revisions.values()
-        for revision in rows
+        for revision in _revisions(context)
         if revision.id in set(named) and getattr(revision, "on_phone", None) is None
     ]
     RevisionOnPhone.objects.bulk_create(
@@ -142,13 +154,18 @@ def _revisions_name(
     changes_announce(patient=patient, what=[(ChangeType.PROGRAM, one) for one in programs])
 
 
-def _phone_note(phone: Phone, push: Push, now: datetime) -> None:
-    """Contact, build, clock, and the watermark if the claim can be trusted."""
+def _phone_note(phone: Phone, push: Push, outcomes: Sequence[Outcome], now: datetime) -> list[int]:
+    """Contact, build, clock, and the watermark if the claim can be trusted; the gaps."""
+    here = _numbers(phone, outcomes)
+    phone.high = max(phone.high, push.high, *here)
+    gaps = log.gaps(phone=phone, arriving=here)
     phone.last_contact_at = now
     phone.build = push.build
-    if push.claim and _claim_holds(phone, push.claim):
+    if push.claim and not gaps and _claim_holds(phone, push.claim):
+        said = min(now, _moment(push.claim.at_ms + phone.clock_offset_ms))
+        # A claim that was overtaken on its way takes nothing back.
+        phone.claim_at = max(said, phone.claim_at or said)
         phone.claimed_to = push.claim.high
-        phone.claim_at = min(now, _moment(push.claim.at_ms + phone.clock_offset_ms))
     phone.save(
         update_fields=[
             "last_contact_at",
@@ -159,15 +176,16 @@ def _phone_note(phone: Phone, push: Push, now: datetime) -> None:
             "claim_at",
         ]
     )
+    return gaps
 
 
 def _claim_holds(phone: Phone, claim: Claim) -> bool:
-    """A claim moves the watermark only from a sane clock and a gapless log."""
-    if abs(phone.clock_offset_ms) > CLAIM_CLOCK_MAX_MS:
-        return False
-    if claim.high != phone.high or claim.high < phone.claimed_to:
-        return False
-    return not log.gaps(phone=phone)
+    """A claim moves the watermark only of a current phone with a sane clock."""
+    return (
+        phone.state == PhoneState.ACTIVE
+        and abs(phone.clock_offset_ms) <= CLAIM_CLOCK_MAX_MS
+        and claim.high == phone.high
+    )
 
 
 def _millis(moment: datetime) -> int:
