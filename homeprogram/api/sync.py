@@ -12,7 +12,7 @@ from rest_framework.views import APIView
 
 from homeprogram.api.credential import IsPhone, PhoneAuthentication, credential_give
 from homeprogram.calc import limits
-from homeprogram.errors import PhoneRevoked, ProtocolTooOld, PushTooLarge
+from homeprogram.errors import PhoneRevoked, ProtocolTooOld, PushRefused, PushTooLarge
 from homeprogram.selectors.pull import changes_rendered
 from homeprogram.selectors.record import log_identity
 from homeprogram.serializers.sync import PROTOCOL, PullOutput, PushInput, PushOutput
@@ -42,15 +42,7 @@ class PushApi(SyncView):
 
     @extend_schema(request=PushInput, responses={200: PushOutput})
     def post(self, request: Request) -> JsonResponse:
-        if len(request.body) > limits.PUSH_BYTES_MAX:
-            raise PushTooLarge
-        said = PushInput(data=request.data)
-        said.is_valid(raise_exception=True)
-        push = said.validated_data
-        if push["protocol"] != PROTOCOL:
-            raise ProtocolTooOld
-        if len(push["entries"]) > limits.PUSH_ENTRIES_MAX:
-            raise PushTooLarge
+        push = _said(request)
         now = timezone.now()
         pushed = push_take(phone=request.auth, push=_push(push), now=now)
         answer = {
@@ -64,6 +56,24 @@ class PushApi(SyncView):
             "retry_after_s": None,
         }
         return JsonResponse(answer, content_type=RECEIPT_TYPE)
+
+
+def _said(request: Request) -> dict:
+    """The whole push, of the right shape; refused without storing any of it."""
+    if int(request.META.get("CONTENT_LENGTH") or 0) > limits.PUSH_BYTES_MAX:
+        raise PushTooLarge
+    try:
+        data = request.data
+    except RecursionError:
+        raise PushRefused from None
+    protocol = data.get("protocol") if isinstance(data, dict) else None
+    if isinstance(protocol, int) and protocol != PROTOCOL:
+        raise ProtocolTooOld  # before the rest, which may look different there
+    push = PushInput(data=data)
+    push.is_valid(raise_exception=True)
+    if len(push.validated_data["entries"]) > limits.PUSH_ENTRIES_MAX:
+        raise PushTooLarge
+    return push.validated_data
 
 
 def _push(said: dict) -> Push:

@@ -8,7 +8,8 @@ from homeprogram.migrations._append_only import append_only
 
 def draw_identity(apps: object, schema_editor: object) -> None:
     identity = apps.get_model("homeprogram", "LogIdentity")
-    identity.objects.create(id=1, identity=uuid4(), drawn_at=timezone.now())
+    # Kept when this migration is taken back and applied again.
+    identity.objects.get_or_create(id=1, defaults={"identity": uuid4(), "drawn_at": timezone.now()})
 
 
 class Migration(migrations.Migration):

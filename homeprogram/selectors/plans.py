@@ -12,8 +12,7 @@ from zoneinfo import ZoneInfo
 
 from homeprogram.calc.adherence import Day
 from homeprogram.calc.day_status import NOTHING_LOGGED, DayCounts, day_status
-from homeprogram.calc.days import closes_at, days_between, local_day, zone_or_utc
-from homeprogram.calc.limits import GRACE_UNTIL_HOUR
+from homeprogram.calc.days import ONE_DAY, closes_at, days_between, local_day, zone_or_utc
 from homeprogram.calc.schedule import Plan, PlannedRevision, Span, due_on
 from homeprogram.models import (
     Episode,
@@ -87,11 +86,15 @@ class Context:
         spans = [Span(one.for_date, one.for_date) for one in self.held if one.for_date]
         for phone in self.phones:
             if phone.revoked_at and phone.confirmed_at:
-                # A claim made before noon leaves the day before it open.
-                heard = (phone.claim_at or phone.confirmed_at) - timedelta(hours=GRACE_UNTIL_HOUR)
                 gone = local_day(phone.revoked_at, self.zone)
-                spans.append(Span(local_day(heard, self.zone), gone))
+                spans.append(Span(self._first_untold(phone), gone))
         return spans
+
+    def _first_untold(self, phone: Phone) -> date:
+        """The first day not closed when this phone was last known to hold nothing unsent."""
+        heard = phone.claim_at or phone.confirmed_at
+        day = local_day(heard, self.zone)
+        return day if heard >= closes_at(day - ONE_DAY, self.zone) else day - ONE_DAY
 
     def days(self, episode: Episode, first: date, last: date) -> list[Day]:
         """Each day decided, first to last."""

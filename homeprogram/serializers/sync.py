@@ -13,9 +13,20 @@ class PairingInput(serializers.Serializer):
     phone_label = serializers.CharField(max_length=60, allow_blank=True, default="")
 
 
+class FrozenTextField(serializers.Field):
+    """Text exactly as the phone froze it, characters no database can hold included."""
+
+    default_error_messages = {"invalid": "This must be text."}
+
+    def to_internal_value(self, data: object) -> str:
+        if not isinstance(data, str):
+            self.fail("invalid")
+        return data
+
+
 class PushItemInput(serializers.Serializer):
-    # Untrimmed: the hash is over the very characters the phone froze.
-    body = serializers.CharField(trim_whitespace=False, allow_blank=True)
+    # One bad text is held alone; it must not refuse its neighbours.
+    body = FrozenTextField()
     sha256 = serializers.RegexField(r"^[0-9a-f]{64}$")
 
 

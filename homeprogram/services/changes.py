@@ -45,5 +45,7 @@ def change_announce(*, patient_id: UUID, change_type: ChangeType, object_id: UUI
 @transaction.atomic
 def texts_announce(*, clinic: Clinic) -> None:
     """Tell every phone of the clinic that its number or fixed texts changed."""
-    for patient_id in Patient.objects.filter(clinic=clinic).values_list("id", flat=True):
+    # By id, so that two of these at once lock the patients in the same order.
+    patients = Patient.objects.filter(clinic=clinic).order_by("id")
+    for patient_id in patients.values_list("id", flat=True):
         change_announce(patient_id=patient_id, change_type=ChangeType.TEXTS, object_id=clinic.id)

@@ -5,6 +5,7 @@ from datetime import datetime
 
 from django.db import transaction
 
+from homeprogram.calc.days import local_day, zone_or_utc
 from homeprogram.calc.holds import hold_raised_by
 from homeprogram.errors import RuleBroken
 from homeprogram.models import ChangeType, Clinician, Entry, Hold, Lift, Patient
@@ -13,6 +14,7 @@ from homeprogram.services.changes import changes_announce, patient_lock
 
 def holds_place(*, patient: Patient, entries: Iterable[Entry], now: datetime) -> list[Hold]:
     """One hold for every new entry that raises one. Needs the patient's lock."""
+    today = local_day(now, zone_or_utc(patient.zone))
     holds = []
     for entry in entries:
         raised = hold_raised_by(entry.kind, entry.payload, limb_known=entry.episode_id is not None)
@@ -25,7 +27,8 @@ def holds_place(*, patient: Patient, entries: Iterable[Entry], now: datetime) ->
                     entry=entry,
                     scope=raised.scope,
                     reason=raised.reason,
-                    first_day=entry.for_date,
+                    # A phone's wrong clock must not put the hold off.
+                    first_day=min(entry.for_date, today),
                     placed_at=now,
                 )
             )

@@ -17,6 +17,7 @@ from homeprogram.models import (
     Phone,
     PhoneState,
 )
+from homeprogram.services.changes import patient_lock
 
 HOUR = timedelta(hours=1)
 
@@ -133,6 +134,8 @@ def _use_up(row: PairingCode, now: datetime) -> None:
 @transaction.atomic
 def phone_confirm(*, phone: Phone, by: Clinician, now: datetime) -> None:
     """The clinician saw this phone appear and says it is the patient's."""
+    # Two phones confirmed at once must not both stay, or both go.
+    patient_lock(patient_id=phone.patient_id)
     changed = Phone.objects.filter(id=phone.id, state=PhoneState.WAITING).update(
         state=PhoneState.ACTIVE, confirmed_by=by, confirmed_at=now
     )

@@ -50,7 +50,11 @@ def consent_record(
     *, patient: Patient, by: Clinician, given_on: date, now: datetime, guardian_name: str = ""
 ) -> Consent:
     """Replaces an earlier consent in force, which stays on record as withdrawn."""
-    Consent.objects.filter(patient=patient, withdrawn_on=None).update(withdrawn_on=given_on)
+    in_force = Consent.objects.filter(patient=patient, withdrawn_on=None)
+    if in_force.filter(given_on__gt=given_on).exists():
+        message = "A later consent is in force."
+        raise RuleBroken(message, code="consent_later", fields={"given_on": message})
+    in_force.update(withdrawn_on=given_on)
     consent = Consent(
         clinic=patient.clinic,
         patient=patient,

@@ -62,6 +62,8 @@ def program_assign(
 ) -> Revision:
     """The episode's home program with its first revision."""
     patient = patient_lock(patient_id=episode.patient_id)
+    if episode.ended_on is not None:
+        raise RuleBroken("This episode has ended. Open a new one.", code="episode_ended")
     if HomeProgram.objects.filter(episode=episode).exists():
         raise RuleBroken("This episode has a home program. Revise it.", code="program_exists")
     program = HomeProgram.objects.create(
@@ -156,6 +158,8 @@ def _refuse_odd_schedule(dose: Dose) -> None:
 
 
 def _refuse_ended(program: HomeProgram) -> None:
+    # Under the patient's lock: somebody else may have ended it since it was read.
+    program.refresh_from_db(fields=["ended_on"])
     if program.ended_on is not None:
         raise RuleBroken("This home program has ended.", code="program_ended")
 
@@ -177,10 +181,14 @@ def program_pause(
     _refuse_ended(program)
     if Pause.objects.filter(program=program, last_day=None).exists():
         raise RuleBroken("This home program is paused already.", code="already_paused")
+    first_day = first_day or local_day(now, zone_or_utc(patient.zone))
+    if last_day is not None and last_day < first_day:
+        message = f"The last day is {first_day} or later."
+        raise RuleBroken(message, code="pause_ends_too_early", fields={"last_day": message})
     pause = Pause(
         clinic=program.clinic,
         program=program,
-        first_day=first_day or local_day(now, zone_or_utc(patient.zone)),
+        first_day=first_day,
         last_day=last_day,
         reason=reason,
         safety=safety,
