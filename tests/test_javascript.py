@@ -16,7 +16,7 @@ def test_the_patient_modules_pass_their_own_tests():
     if not (TESTS / "node_modules").exists():
         subprocess.run(["npm", "install", "--silent"], cwd=TESTS, check=False)
     need((TESTS / "node_modules").exists(), "fake-indexeddb (npm install in tests/js)")
-    files = sorted(str(path) for path in TESTS.rglob("*.test.js") if "node_modules" not in path.parts)
+    files = sorted(str(path) for path in TESTS.glob("*.test.js"))
 
     run = subprocess.run(
         [program, "--test", *files], cwd=TESTS, capture_output=True, text=True, check=False

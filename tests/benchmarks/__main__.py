@@ -21,8 +21,8 @@ def _record(url: str):
     import django
 
     django.setup()
-    from django.test.utils import setup_test_environment
     from django.test.runner import DiscoverRunner
+    from django.test.utils import setup_test_environment
 
     setup_test_environment()
     runner = DiscoverRunner(verbosity=0, interactive=False)

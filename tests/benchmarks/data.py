@@ -4,6 +4,7 @@ import hashlib
 import json
 import uuid
 from datetime import datetime, timedelta
+from functools import partial
 from random import Random
 
 from tests.conftest import PairedPhone, make_clinic, make_clinician, make_program
@@ -35,10 +36,11 @@ def history_write(patient, phone, revision, *, days: int, now: datetime, random:
 
     first = now.date() - timedelta(days=days)
     rows = []
+    row = partial(_row, patient, phone, revision)
     for n in range(days):
         if random.random() < 0.8:
-            rows.append(_row(patient, phone, revision, "bout", BOUT, first + timedelta(n), rows))
-        rows.append(_row(patient, phone, revision, "skin_check", skin(), first + timedelta(n), rows))
+            rows.append(row("bout", BOUT, first + timedelta(n), len(rows) + 1))
+        rows.append(row("skin_check", skin(), first + timedelta(n), len(rows) + 1))
     Entry.objects.bulk_create(rows, batch_size=500)
     Change.objects.bulk_create(
         [
@@ -68,10 +70,11 @@ def history_write(patient, phone, revision, *, days: int, now: datetime, random:
     return len(rows)
 
 
-def _row(patient, phone, revision, kind, payload, day, rows):
+def _row(patient, phone, revision, *said):
     from homeprogram.models import Entry
 
-    entry_id, number = uuid.uuid4(), len(rows) + 1
+    kind, payload, day, number = said
+    entry_id = uuid.uuid4()
     body = BODY_FIELDS | {
         "id": str(entry_id),
         "phone_id": str(phone.id),

@@ -62,9 +62,9 @@ def push() -> Iterator[str]:
     day = NOW.date().isoformat()
 
     def batch(size: int) -> None:
+        program = {"episode_id": episode, "revision_id": str(revision.id)}
         bouts = [
-            phone.entry("bout", BOUT, episode_id=episode, revision_id=str(revision.id), for_date=day)
-            for _ in range(size - size // 2)
+            phone.entry("bout", BOUT, for_date=day, **program) for _ in range(size - size // 2)
         ]
         checks = [
             phone.entry("skin_check", skin(), episode_id=episode, for_date=day)
