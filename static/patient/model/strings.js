@@ -4,7 +4,7 @@
 const WORDS = {
   "app.name": "Boutwise",
 
-  "area.label": "Areas", "area.next": "Next bout", "area.so_far": "So far", "area.call": "Call",
+  "area.label": "Areas", "area.step": "Next step", "area.next": "Next bout", "area.so_far": "So far", "area.call": "Call",
   "top.call": "Call clinic", "top.stop": "Something is wrong",
 
   "limb.left": "LEFT", "limb.right": "RIGHT", "limb.leg": "leg", "limb.name": "{limb} leg", "limb.which": "Which leg now?",
@@ -36,6 +36,7 @@ const WORDS = {
   "step.off_line": "No bout today. Rest well.", "step.done_line": "All bouts for today are logged. Well done.", "step.answered_line": "That is all for today. Thank you for telling us.",
   "step.later_line": "Give your leg a rest. Your next bout is from {from}.",
   "step.ended_line": "This home program has ended. Your log stays here.", "step.not_started_line": "Your home program has not started yet.",
+  "step.held_line": "No bouts on this leg for now. You can still log.",
   "step.held_short": "No bouts for now", "step.after_short": "Check your skin", "step.morning_short": "Morning check", "step.resume_short": "Go on",
   "step.excused_short": "Rest today", "step.paused_short": "Paused", "step.off_short": "No bout today", "step.done_short": "Done for today", "step.answered_short": "All told for today",
   "step.later_short": "Next bout later", "step.bout_short": "Bout due", "step.ended_short": "Ended", "step.not_started_short": "Not started",

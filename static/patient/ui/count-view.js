@@ -34,7 +34,7 @@ export class CountView {
     this.#clock = clock;
     this.#startMs = startMs;
     const picture = s("svg", { viewBox: `0 0 ${WIDE} ${HIGH}`, class: "count-picture", "aria-hidden": "true" }, slope(cycleOf(revision)), this.#mark);
-    this.element = h("section", { class: "card count", role: "timer", "aria-label": say("count.label") }, this.#word, this.#left, picture, this.#number);
+    this.element = h("div", { class: "card count", role: "timer", "aria-label": say("count.label") }, this.#word, this.#left, picture, this.#number);
     this.#look();
     this.#wait = setInterval(() => this.#look(), LOOK_MS);
   }

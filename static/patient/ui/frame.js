@@ -12,7 +12,7 @@ export class Frame {
   #told = h("p", { class: "told", role: "status" });
   #strip = h("div", { class: "strip" });
   #main = h("main", { class: "main", id: "main", tabindex: "-1" });
-  #action = h("div", { class: "action" });
+  #action = h("section", { class: "action", "aria-label": say("area.step") });
   #areas = h("nav", { class: "areas", "aria-label": say("area.label") });
   #fresh = false;
 

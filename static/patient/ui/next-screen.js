@@ -11,11 +11,18 @@ import { noticeCards } from "./notices.js";
 
 const BY_TIME = { bout: "before", resume: "resume", after: "after", morning: "morning" };
 
+// Left stands left.
+const bySide = (views) => [...views].sort((a, b) => a.limb.localeCompare(b.limb));
+
 function chooser(views) {
   const one = (view) => h("a", { class: "button primary limb-button", href: `#next/${view.program.episode.id}` },
     h("strong", {}, say(`limb.${view.limb}`)), h("span", {}, say(`step.${view.step}_short`)));
-  const sides = [...views].sort((a, b) => a.limb.localeCompare(b.limb)); // left stands left
-  return h("div", { class: "pair-of-limbs" }, sides.map(one));
+  return h("div", { class: "pair-of-limbs" }, bySide(views).map(one));
+}
+
+// Both limbs at a glance; which one goes on is chosen below.
+function limbCards(views) {
+  return bySide(views).map((view) => h("section", { class: "card" }, limbHead(view), dayLine(view), stepLine(view)));
 }
 
 function primary(view, phone) {
@@ -70,7 +77,7 @@ export async function nextScreen(app, [episode]) {
   const base = { title: say("area.next"), area: "next", live: true };
   if (!chosen) {
     const holds = facts.holds.length ? holdCard(facts.holds, facts.texts) : null;
-    return { ...base, heading: say("limb.which"), body: [holds, noticeCards(app, facts, null), sentLine(facts)], action: chooser(views) };
+    return { ...base, heading: say("limb.which"), body: [holds, noticeCards(app, facts, null), limbCards(views), sentLine(facts)], action: chooser(views) };
   }
   return { ...base, plain: true, body: oneLimb(app, facts, chosen, views.length > 1), action: primary(chosen, facts.texts?.clinic_phone) };
 }
