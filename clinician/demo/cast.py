@@ -232,7 +232,7 @@ CAST = (
     Member(
         key="held_entry",
         name="Wanda Kroll",
-        about="one entry came damaged and is held",
+        about="one entry could not be read and is held",
         born_on=date(1971, 1, 19),
         telephone="01632 960122",
         days_ago=18,

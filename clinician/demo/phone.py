@@ -87,12 +87,6 @@ class SimulatedPhone:
         self._unsent.append(Item(text, hashlib.sha256(text.encode()).hexdigest()))
         return body["id"]
 
-    def damage(self, entry_id: str, old: str, new: str) -> None:
-        """Spoil an unsent entry's text after its hash was made, as bad storage would."""
-        place = next(i for i, item in enumerate(self._unsent) if f'"{entry_id}"' in item.body)
-        item = self._unsent[place]
-        self._unsent[place] = Item(item.body.replace(old, new), item.sha256)
-
     def sync(self, now: datetime) -> None:
         """One round; another when the pull brought a revision not yet named."""
         self._push(now)

@@ -135,23 +135,18 @@ def travelled(diary: Diary) -> None:
 
 def stops_for_pain(diary: Diary) -> None:
     """Says three times within two weeks that pain kept them from a bout."""
-    for offset in (-6, -3, -1):
+    for offset in (-9, -5, -1):
         day = diary.day(offset)
         day.rest()
         day.not_done = [("left", "pain")]
         day.swelling, day.knee_pain = "some", 7
-    for offset in (-5, -4, -2):
+    for offset in (-7, -4, -2):
         diary.day(offset).bouts[-1].pain_after = 6
 
 
 def held_entry(diary: Diary) -> None:
-    """One bout's text was spoiled after it was saved; the clinic keeps it as it came."""
-    lost = diary.day(-2).bouts[0]
-
-    def spoil(case: Case, _: datetime) -> None:
-        case.phone.damage(lost.entry_id, "knee_pain_after", "knee_pa\ufffdn_after")
-
-    diary.day(-2).then(time(20), spoil)
+    """One bout came with an impossible number; the clinic keeps it for a person to read."""
+    diary.day(-2).bouts[0].share = 60
 
 
 def back_after_lift(diary: Diary) -> None:
