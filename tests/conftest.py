@@ -4,6 +4,7 @@ import os
 
 os.environ.setdefault("BOUTWISE_MODE", "test")
 
+import functools
 import itertools
 from datetime import UTC, datetime
 
@@ -34,11 +35,20 @@ def make_clinic(now: datetime, name: str = "Larkrise Knee Clinic"):
 
 
 def make_clinician(clinic, email: str, now: datetime, role: str = "clinician", name: str = "Ro"):
-    from homeprogram.services.clinics import clinician_invite, password_set
+    from homeprogram.services.clinics import clinician_invite
 
     clinician = clinician_invite(clinic=clinic, email=email, name=name, role=role, now=now)
-    password_set(user=clinician.user, password=PASSWORD)
+    clinician.user.password = hashed_password()
+    clinician.user.save(update_fields=["password"])
     return clinician
+
+
+@functools.cache
+def hashed_password() -> str:
+    """Hashed once: argon2 is slow on purpose."""
+    from django.contrib.auth.hashers import make_password
+
+    return make_password(PASSWORD)
 
 
 def make_dose(**changes):

@@ -11,7 +11,7 @@ from tests.support import postgres
 from tests.support.needs import need
 
 ROOT = Path(__file__).resolve().parent.parent
-SUITES = ["tests/api", "tests/services", "tests/selectors", "tests/commands"]
+SUITES = ["tests/api", "tests/services", "tests/selectors", "tests/models", "tests/commands"]
 
 
 @pytest.mark.postgresql

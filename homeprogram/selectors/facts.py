@@ -1,11 +1,11 @@
 """The facts the flag rules look at, from a patient's context and recent entries."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import timedelta
 
 from homeprogram.calc.flags import EpisodeFacts, Facts, ReportFact, SkinFact
 from homeprogram.calc.limits import FlagRules
-from homeprogram.calc.payloads import skin_check
+from homeprogram.calc.payloads import PAYLOADS
 from homeprogram.calc.skin import check_grade
 from homeprogram.errors import InvalidEntry
 from homeprogram.models import Entry, HeldEntry
@@ -24,39 +24,32 @@ def facts_of(context: Context, entries: Sequence[Entry], rules: FlagRules) -> Fa
             EpisodeFacts(str(e.id), tuple(context.days(e, first, context.today)))
             for e in context.episodes
         ),
-        skin=tuple(_skin(entries)),
+        skin=tuple(_skin_fact(e, said) for e, said in _told(entries, "skin_check") if e.episode_id),
         stop_reports=tuple(
             _report(e, symptom)
-            for e in _of_kind(entries, "stop_report")
-            for symptom in e.payload["symptoms"]
+            for e, said in _told(entries, "stop_report")
+            for symptom in said["symptoms"]
         ),
         wishes=tuple(
             _report(e, "note")
-            for e in _of_kind(entries, "note_to_clinic")
-            if e.payload["wants_contact"]
+            for e, said in _told(entries, "note_to_clinic")
+            if said["wants_contact"]
         ),
-        not_done=tuple(_report(e, e.payload["reason"]) for e in _of_kind(entries, "not_done")),
+        not_done=tuple(_report(e, e.payload["reason"]) for e in entries if e.kind == "not_done"),
         held=tuple(_held(one) for one in context.held),
     )
 
 
-def _of_kind(entries: Iterable[Entry], kind: str) -> list[Entry]:
-    return [entry for entry in entries if entry.kind == kind]
-
-
-def _skin(entries: Iterable[Entry]) -> Iterable[SkinFact]:
-    """Checks as first written and as corrected: a correction hides no reaction."""
+def _told(entries: Iterable[Entry], kind: str) -> Iterator[tuple[Entry, dict]]:
+    """Entries of a kind as first written and as corrected: a correction hides nothing."""
     for entry in entries:
-        payload = entry.payload
-        if entry.kind == "correction" and "pads" in payload["payload"]:
+        if entry.kind == kind:
+            yield entry, entry.payload
+        elif entry.kind == "correction":
             try:
-                payload = skin_check(payload["payload"])
+                yield entry, PAYLOADS[kind](entry.payload["payload"])
             except InvalidEntry:
-                continue
-        elif entry.kind != "skin_check":
-            continue
-        if entry.episode_id:
-            yield _skin_fact(entry, payload)
+                continue  # it corrects something else
 
 
 def _skin_fact(entry: Entry, payload: dict) -> SkinFact:
