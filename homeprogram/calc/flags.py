@@ -254,13 +254,14 @@ def no_contact(facts: Facts, rules: FlagRules) -> Iterator[Card]:
     """No claim for so long though a due day is over; about the phone, not the person.
 
     The hours run from the first unheard due day, so that days on which nothing
-    was due are no silence. A silence that goes on is a new fact every week.
+    was due are no silence; nor is one whose bouts are all here. A silence that
+    goes on is a new fact every week.
     """
     silent = sorted(
         d.day
         for episode in facts.episodes
         for d in episode.days
-        if d.is_due and d.over and _unheard(closes_at(d.day, facts.zone), facts.watermark)
+        if d.over and _unheard(d, facts)
     )
     if not silent:
         return
@@ -282,5 +283,8 @@ def no_contact(facts: Facts, rules: FlagRules) -> Iterator[Card]:
     )
 
 
-def _unheard(closing: datetime, watermark: datetime | None) -> bool:
-    return watermark is None or closing > watermark
+def _unheard(day: Day, facts: Facts) -> bool:
+    """Due, not done, and the phone may still hold what was done."""
+    if not day.is_due or day.status is DayStatus.DONE:
+        return False
+    return facts.watermark is None or closes_at(day.day, facts.zone) > facts.watermark

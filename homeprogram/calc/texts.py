@@ -17,4 +17,4 @@ def texts_of(edited: dict) -> dict:
     """Skin, stop and hold texts and cautions; the clinic may replace any of them."""
     ours = default_texts()
     texts = {kind: ours[kind] | edited.get(kind, {}) for kind in KINDS}
-    return texts | {"cautions": edited.get("cautions") or ours["cautions"]}
+    return texts | {"cautions": list(edited.get("cautions") or ours["cautions"])}

@@ -1,0 +1,86 @@
+"""All cards of a patient together: one a limb and reason, safety first on the panel."""
+
+from datetime import UTC, datetime
+
+from hypothesis import given as suppose
+from hypothesis import strategies as st
+
+from homeprogram.calc.flags import REASONS, SAFETY, ReportFact, SkinFact, wanted_cards
+from tests.rules.build import DEFAULTS, MONDAY, EpisodeFacts, facts, many, written_days
+
+RECEIVED = datetime(2030, 3, 10, 8, tzinfo=UTC)
+
+
+def report(what: str, episode_id: str | None = "left") -> ReportFact:
+    return ReportFact(f"entry-{what}", episode_id, "2030-03-10", what, RECEIVED)
+
+
+def everything(pattern: str = "MMMMMMM"):
+    """A patient of whom every rule has something to say."""
+    return facts(
+        now=datetime(2030, 3, 14, 9, tzinfo=UTC),
+        watermark=datetime(2030, 3, 9, 12, tzinfo=UTC),
+        episodes=(EpisodeFacts("left", written_days(pattern, MONDAY)),),
+        skin=(SkinFact("entry-skin", "left", "2030-03-10", "after", 4, True, RECEIVED),),
+        stop_reports=(report("fever"),),
+        wishes=(report("note"),),
+        held=(report("id_taken", None),),
+    )
+
+
+def test_every_reason_can_stand_and_has_its_place_on_the_panel():
+    reasons = [card.reason for card in wanted_cards(everything(), DEFAULTS)]
+
+    assert sorted(reasons) == sorted(REASONS)
+
+
+def test_the_panel_puts_safety_first_then_a_wish_then_the_rest():
+    assert REASONS == (
+        "stop_report",
+        "skin_reaction",
+        "contact_wanted",
+        "missed_days",
+        "under_dose",
+        "held_entry",
+        "no_contact",
+    )
+    assert set(REASONS[:2]) == SAFETY
+
+
+def test_a_quiet_patient_has_no_card():
+    quiet = facts(episodes=(EpisodeFacts("left", written_days("DDDDDDD")),))
+
+    assert wanted_cards(quiet, DEFAULTS) == []
+
+
+def test_every_card_says_the_rule_it_follows():
+    assert all(card.basis["rule"] for card in wanted_cards(everything(), DEFAULTS))
+
+
+def test_no_card_is_newer_than_now():
+    told = everything()
+
+    assert max(card.fact_at for card in wanted_cards(told, DEFAULTS)) <= told.now
+
+
+@many
+@suppose(st.text("MDUNPOH", max_size=28), st.text("MDUNPOH", max_size=28))
+def test_there_is_one_card_a_limb_and_reason(left, right):
+    both = facts(
+        episodes=(
+            EpisodeFacts("left", written_days(left)),
+            EpisodeFacts("right", written_days(right)),
+        )
+    )
+
+    keys = [card.key for card in wanted_cards(both, DEFAULTS)]
+
+    assert len(keys) == len(set(keys))
+
+
+@many
+@suppose(st.text("MDUNPOH", max_size=28))
+def test_the_same_facts_give_the_same_cards(pattern):
+    assert wanted_cards(everything(pattern), DEFAULTS) == wanted_cards(
+        everything(pattern), DEFAULTS
+    )

@@ -1,0 +1,55 @@
+"""The fixed texts of the phone, a clinic's own words over ours."""
+
+import json
+
+import pytest
+
+from homeprogram.calc.symptoms import Route
+from homeprogram.calc.texts import texts_of
+
+OURS = texts_of({})
+
+
+def test_every_grade_route_and_scope_has_its_words():
+    assert set(OURS["skin"]) == {"0", "1", "2", "3", "4"}
+    assert set(OURS["stop"]) == set(Route)
+    assert set(OURS["hold"]) == {"limb", "all"}
+    assert all(OURS[kind][key].strip() for kind in ("skin", "stop", "hold") for key in OURS[kind])
+
+
+def test_the_usual_cautions_are_there():
+    cautions = " ".join(OURS["cautions"]).lower()
+
+    assert "pacemaker" in cautions
+    assert "pregnant" in cautions
+    assert "wound" in cautions
+    assert "drive" in cautions
+
+
+@pytest.mark.parametrize("grade", ["3", "4"])
+def test_grades_that_hold_tell_the_patient_to_stop_and_call(grade):
+    assert "Stop" in OURS["skin"][grade]
+    assert "Call the clinic today" in OURS["skin"][grade]
+
+
+def test_a_clinic_replaces_one_text_and_keeps_the_others():
+    theirs = texts_of({"skin": {"1": "Our own words."}})
+
+    assert theirs["skin"]["1"] == "Our own words."
+    assert theirs["skin"] | {"1": OURS["skin"]["1"]} == OURS["skin"]
+    assert theirs["stop"] == OURS["stop"]
+
+
+def test_a_clinics_cautions_take_the_place_of_ours():
+    assert texts_of({"cautions": ["Only this."]})["cautions"] == ["Only this."]
+    assert texts_of({"cautions": []})["cautions"] == OURS["cautions"]
+
+
+def test_one_clinics_words_never_reach_another():
+    before = json.dumps(texts_of({}))
+
+    theirs = texts_of({"hold": {"limb": "Changed."}})
+    theirs["cautions"].append("Changed.")
+    theirs["stop"]["emergency"] = "Changed."
+
+    assert json.dumps(texts_of({})) == before
