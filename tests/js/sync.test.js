@@ -300,3 +300,27 @@ test("600 long notes drain within the batch limits", async () => {
   assert.ok(clinic.pushes().every(({ size, data }) => size <= 262_144 && data.entries.length <= 250));
   assert.equal(await store.outbox.count(), 0);
 });
+
+test("a phone that was revoked before it met the log is told so", async () => {
+  const clinic = makeClinic({ phoneId: PHONE });
+  const { store, engine } = makePhone({ fetch: clinic.fetch });
+  await store.meta.set({ phone_id: PHONE, pairing: "active" });
+  clinic.state = "revoked";
+  assert.equal((await engine.round()).state, "not_paired");
+  assert.equal(await store.meta.get("trouble"), "not_paired");
+});
+
+test("another pairing shows nothing of the one before, and keeps what was unsent", async () => {
+  const { clinic, store, save, engine } = await paired();
+  clinic.tell(program("rev-1"));
+  await save("morning_check", MORNING);
+  await store.drafts.put("note", { text: "mine" });
+  clinic.fault = ({ address }, serve) => (address.endsWith("/push/") ? answer(503, {}) : serve());
+  await engine.round();
+  await store.record.apply({ changes: clinic.changes, cursor: "log-1:1" });
+  clinic.phoneId = "0190a000-0000-7000-8000-000000000077";
+  await engine.pairing.redeem("BCDFG-HJKLM", "Phone", { exported: true });
+  assert.deepEqual([await store.record.programs(), await store.drafts.keys()], [[], []]);
+  const { rows, earlier, high } = await store.outbox.waiting();
+  assert.deepEqual([rows.length, earlier.length, high], [0, 1, 0]);
+});

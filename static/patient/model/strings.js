@@ -175,6 +175,8 @@ const WORDS = {
   "install.other_1": "Open the menu of your browser.", "install.other_2": "Choose to install the app.", "install.other_3": "Open Boutwise from there.",
   "install.label_android": "Android phone", "install.label_apple": "iPhone or iPad", "install.label_other": "Browser",
 
+  "strength.title": "Strength tests", "strength.line": "On {day} your {limb} leg had {count} of 100 of the other leg.",
+
   "trouble.title": "This app has a problem", "trouble.lead": "Your entries are still on this phone. Open the app again.", "trouble.rescue": "See and send my entries",
   "stop.not_paired": "This phone is not paired. So nothing can be sent. Please call.",
 

@@ -57,7 +57,9 @@ export class Pairing {
     if (reply.status !== 200 || !body?.phone_id) return { known: false };
     await this.#adopt(body.phone_id, body.state);
     await this.#store.meta.set({ initials: body.patient?.initials ?? "" });
-    return { known: true, state: body.state, log_identity: body.log_identity };
+    // Revoked, and this answer does not tell why: the phone is as good as unknown.
+    const state = ["waiting", "active"].includes(body.state) ? body.state : "not_paired";
+    return { known: true, state, log_identity: body.log_identity };
   }
 
   // Another phone id counts from 1 again and knows no log yet; the same id

@@ -20,7 +20,7 @@ export const RECORD = Object.freeze({
   name: "boutwise-record",
   version: 1,
   upgrade(db) {
-    for (const name of ["program", "hold", "lift", "entry", "entry_state"]) {
+    for (const name of ["program", "hold", "lift", "entry", "entry_state", "strength_test"]) {
       const store = db.createObjectStore(name, { keyPath: "id" });
       if (name === "entry") store.createIndex("for_date", "for_date");
     }

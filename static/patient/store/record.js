@@ -2,7 +2,7 @@
 // other phones. Rows and cursor change in one transaction, so an interrupted
 // pull goes on exactly where it stopped.
 
-const ROWS = ["program", "hold", "lift", "entry", "entry_state"];
+const ROWS = ["program", "hold", "lift", "entry", "entry_state", "strength_test"];
 
 function entryRow({ entry, version }) {
   const { id, for_date } = JSON.parse(entry.body);
@@ -59,6 +59,10 @@ export class RecordStore {
   // Another patient's phone from now on: nothing of the former stays to be seen.
   clear() {
     return this.apply({ changes: [], cursor: "", fresh: true });
+  }
+
+  strengthTests() {
+    return this.#record.all("strength_test");
   }
 
   async revisionIds() {

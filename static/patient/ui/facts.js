@@ -29,13 +29,13 @@ export async function readFacts({ store, clock }) {
   const reading = clock.reading();
   const first = addDays(localDay(reading.now_ms, reading.offset_min), -WINDOW_DAYS);
   const meta = await store.meta.all();
-  const [rows, rescued, holding, pulled, texts, programs, safety, drafts, waiting] = await Promise.all([
+  const [rows, rescued, holding, pulled, texts, programs, safety, drafts, waiting, strength] = await Promise.all([
     ownRows(store, meta, first), store.entries.rescued(), store.entries.holding(), store.record.since(first),
-    store.record.texts(), store.record.programs(), store.record.safety(), store.drafts.keys(), store.outbox.waiting(),
+    store.record.texts(), store.record.programs(), store.record.safety(), store.drafts.keys(), store.outbox.waiting(), store.record.strengthTests(),
   ]);
   const saved = rescued.map(rescuedEntry);
   const entries = union([...rows.map(ownEntry), ...saved], pulled);
   const raised = [...holding.filter(({ phone_id }) => phone_id === meta.phone_id).map(ownEntry), ...saved];
   const facts = factsOf({ reading, meta, texts, programs, safety, raised, drafts, entries: currentEntries(entries) });
-  return { ...facts, waiting: waiting.rows.length + saved.length, earlier: waiting.earlier.length, now_ms: reading.now_ms };
+  return { ...facts, waiting: waiting.rows.length + saved.length, earlier: waiting.earlier.length, strength, now_ms: reading.now_ms };
 }

@@ -64,6 +64,15 @@ function entryList(facts) {
     h("ul", { class: "entries" }, shown.map((entry) => entryItem(entry, limbs))));
 }
 
+// Only what the clinic shared, in whole numbers.
+function strengthPart({ strength, programs }) {
+  const limbOf = (id) => programs.find(({ episode }) => episode.id === id)?.episode.limb;
+  const shared = strength.filter(({ episode_id, lsi_pct }) => limbOf(episode_id) && lsi_pct !== null).sort((a, b) => b.on.localeCompare(a.on));
+  if (!shared.length) return null;
+  return h("section", { class: "card" }, h("h2", {}, say("strength.title")), h("ul", { class: "facts" }, shared.map(({ episode_id, lsi_pct, on }) =>
+    h("li", {}, say("strength.line", { day: say.day(on), limb: say(`limb.${limbOf(episode_id)}`), count: lsi_pct })))));
+}
+
 export async function soFarScreen(app) {
   const facts = await app.facts();
   return {
@@ -71,7 +80,7 @@ export async function soFarScreen(app) {
     body: [
       sentLine(facts), facts.waiting ? h("p", { class: "hint" }, heardWords(facts)) : null,
       facts.programs.map((program) => programPart(facts, program, facts.programs.length > 1)),
-      entryList(facts),
+      strengthPart(facts), entryList(facts),
       h("details", { class: "card" }, h("summary", {}, h("strong", {}, say("so_far.words"))),
         h("ul", { class: "legend" }, ["done", "partly_done", "not_done", "still_open", "missed", "not_known_yet", "paused", "not_due"].map((status) =>
           h("li", {}, dayShape(status), h("span", {}, h("strong", {}, say(`status.${status}`)), " ", say(`status_means.${status}`)))))),
