@@ -19,6 +19,7 @@ if MODE not in {"production", "demo", "test"}:
 VAR = Path(os.environ.get("BOUTWISE_VAR", ROOT / "var" / MODE))
 PRODUCTION = MODE == "production"
 DEMO = MODE == "demo"
+TEST = MODE == "test"
 HOSTS = os.environ.get("BOUTWISE_HOSTS", "localhost,127.0.0.1,[::1]")
 DATABASE_URL = os.environ.get("DATABASE_URL", "")
 EMAIL_URL_HOST = os.environ.get("BOUTWISE_SMTP_HOST", "")
@@ -65,12 +66,12 @@ MIDDLEWARE = [
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "project.middleware.response_headers",
     "csp.middleware.CSPMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
-    "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "allauth.account.middleware.AccountMiddleware",
 ]
 
@@ -122,7 +123,7 @@ STORAGES = {
 
 # --- people who sign in -------------------------------------------------
 AUTH_USER_MODEL = "homeprogram.User"
-AUTHENTICATION_BACKENDS = ["allauth.account.auth_backends.AuthenticationBackend"]
+AUTHENTICATION_BACKENDS = ["project.accounts.DeskBackend"]
 PASSWORD_HASHERS = [
     "django.contrib.auth.hashers.Argon2PasswordHasher",
     "django.contrib.auth.hashers.PBKDF2PasswordHasher",
@@ -177,7 +178,8 @@ SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if PRODUCTION else
 SECURE_HSTS_SECONDS = 31_536_000 if PRODUCTION else 0
 SECURE_HSTS_INCLUDE_SUBDOMAINS = True
 SECURE_HSTS_PRELOAD = True
-SECURE_REFERRER_POLICY = "no-referrer"
+# Not "no-referrer": under it browsers send forms with `Origin: null`, which CSRF refuses.
+SECURE_REFERRER_POLICY = "same-origin"
 SECURE_CROSS_ORIGIN_OPENER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"
 DATA_UPLOAD_MAX_MEMORY_SIZE = 1_048_576
@@ -212,7 +214,8 @@ REST_FRAMEWORK = {
 SPECTACULAR_SETTINGS = {
     "TITLE": "Boutwise",
     "VERSION": "1",
-    "SERVE_PERMISSIONS": ["rest_framework.permissions.IsAuthenticated"],
+    "SERVE_AUTHENTICATION": ["homeprogram.api.clinician.DeskAuthentication"],
+    "SERVE_PERMISSIONS": ["homeprogram.api.clinician.IsClinician"],
     "SERVE_INCLUDE_SCHEMA": False,
 }
 

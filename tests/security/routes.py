@@ -1,0 +1,92 @@
+"""Every route of the house with the policy it must keep. A route without one fails."""
+
+from collections.abc import Iterator
+
+from django.urls import URLPattern, URLResolver, get_resolver
+
+PUBLIC, PHONE, DESK, LEAD, API, OWN = "public", "phone", "desk", "lead", "api", "own"
+
+# public: anybody. phone: the paired phone's credential. desk: an active
+# clinician; ids of another clinic answer like absent ones. lead: the clinic's
+# lead. api: a signed-in clinician, JSON. own: a signed-in user's own account.
+POLICY = {
+    "home": PUBLIC,
+    "healthz": PUBLIC,
+    "readyz": PUBLIC,
+    "patient-shell": PUBLIC,
+    "patient-worker": PUBLIC,
+    "rescue": PUBLIC,
+    "manifest": PUBLIC,
+    "serviceworker": PUBLIC,
+    "offline": PUBLIC,
+    "pairing": PUBLIC,  # redeeming a code is how a phone becomes known
+    "sync-push": PHONE,
+    "sync-pull": PHONE,
+    "dose-check": API,
+    "strength-check": API,
+    "schema": API,
+    "desk-panel": DESK,
+    "patient-add": DESK,
+    "patient-detail": DESK,
+    "consent-record": DESK,
+    "episode-add": DESK,
+    "visit-add": DESK,
+    "hold-lift": DESK,
+    "phone-pair": DESK,
+    "phone-waiting": DESK,
+    "phone-confirm": DESK,
+    "phone-revoke": DESK,
+    "flag-close": DESK,
+    "program-start": DESK,
+    "program-assign": DESK,
+    "program-revise": DESK,
+    "program-pause": DESK,
+    "program-end": DESK,
+    "pause-end": DESK,
+    "stimulator-set": DESK,
+    "staff-list": LEAD,
+    "staff-invite": LEAD,
+    "staff-link": LEAD,
+    "staff-end": LEAD,
+    "clinic-texts": LEAD,
+    "clinic-rules": LEAD,
+    "clinician-join": PUBLIC,  # the signed link is the key
+    "account_login": PUBLIC,
+    "account_logout": PUBLIC,
+    "account_inactive": PUBLIC,
+    "account_signup": PUBLIC,  # answers that it is closed
+    "account_reset_password": PUBLIC,
+    "account_reset_password_done": PUBLIC,
+    "account_reset_password_from_key": PUBLIC,
+    "account_reset_password_from_key_done": PUBLIC,
+    "mfa_authenticate": PUBLIC,  # the second step of signing in
+    "account_reauthenticate": OWN,
+    "account_change_password": OWN,
+    "mfa_index": OWN,
+    "mfa_reauthenticate": OWN,
+    "mfa_activate_totp": OWN,
+    "mfa_deactivate_totp": OWN,
+    "mfa_view_recovery_codes": OWN,
+    "mfa_download_recovery_codes": OWN,
+    "mfa_generate_recovery_codes": OWN,
+}
+
+
+def every_route() -> list[URLPattern]:
+    return list(_walk(get_resolver()))
+
+
+def _walk(resolver: URLResolver) -> Iterator[URLPattern]:
+    for pattern in resolver.url_patterns:
+        if isinstance(pattern, URLResolver):
+            yield from _walk(pattern)
+        else:
+            yield pattern
+
+
+def parameters_of(route: URLPattern) -> list[str]:
+    return list(route.pattern.converters) or list(route.pattern.regex.groupindex)
+
+
+def names_with(*policies: str) -> list[str]:
+    return sorted(name for name, policy in POLICY.items() if policy in policies)

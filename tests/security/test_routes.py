@@ -1,0 +1,206 @@
+"""Each route, each role, each method: generated from the resolver, so none is forgotten."""
+
+from uuid import uuid4
+
+import pytest
+from django.urls import reverse
+from rest_framework.test import APIClient
+
+from tests.conftest import PairedPhone
+from tests.entries import skin
+from tests.security.routes import (
+    API,
+    DESK,
+    LEAD,
+    OWN,
+    PHONE,
+    POLICY,
+    every_route,
+    names_with,
+    parameters_of,
+)
+
+METHODS = ["get", "post", "put", "patch", "delete"]
+ROUTES = {route.name: route for route in every_route()}
+
+
+@pytest.fixture
+def world(revision, clinician, lead, phone, now):
+    """One row of every kind a desk route can name, all of the same clinic."""
+    from homeprogram.models import Flag
+    from homeprogram.services.clinics import clinician_invite
+    from homeprogram.services.programs import program_pause
+
+    episode = revision.program.episode
+    phone.push(phone.entry("skin_check", skin(raised=True), episode_id=str(episode.id)))
+    pause = program_pause(program=revision.program, by=clinician, reason="travel", now=now)
+    invited = clinician_invite(
+        clinic=clinician.clinic, email="new@larkrise.example", name="New", now=now
+    )
+    return {
+        "patient_id": episode.patient_id,
+        "episode_id": episode.id,
+        "program_id": revision.program_id,
+        "revision_id": revision.id,
+        "pause_id": pause.id,
+        "phone_id": phone.id,
+        "flag_id": Flag.objects.get(reason="skin_reaction").id,
+        "clinician_id": invited.id,
+        "family": "acl_reconstruction",
+        "uidb64": "x",
+        "token": "y",
+        "uidb36": "x",
+        "key": "y",
+    }
+
+
+def address(name: str, world: dict) -> str:
+    return reverse(name, kwargs={key: world[key] for key in parameters_of(ROUTES[name])})
+
+
+def signed_in(client, clinician):
+    client.force_login(clinician.user)
+    return client
+
+
+def test_every_route_states_its_policy():
+    assert set(ROUTES) == set(POLICY)
+
+
+@pytest.mark.parametrize("method", METHODS)
+@pytest.mark.parametrize("name", names_with(DESK, LEAD, OWN))
+def test_nobody_gets_past_the_sign_in(client, world, name, method):
+    answer = getattr(client, method)(address(name, world))
+
+    assert answer.status_code == 302
+    assert answer["Location"].startswith("/account/login/")
+
+
+@pytest.mark.parametrize("method", METHODS)
+@pytest.mark.parametrize("name", names_with(API, PHONE))
+def test_an_api_tells_nobody_that_they_are_not_known(client, world, name, method):
+    answer = getattr(client, method)(address(name, world))
+
+    assert answer.status_code in {401, 405}
+    assert answer.json()["code"] in {"not_paired", "not_authenticated", "method_not_allowed"}
+
+
+@pytest.mark.parametrize("method", METHODS)
+@pytest.mark.parametrize("name", names_with(PHONE))
+def test_a_clinician_is_no_phone(client, world, clinician, name, method):
+    answer = getattr(signed_in(client, clinician), method)(address(name, world))
+
+    assert answer.status_code == 401
+
+
+@pytest.mark.parametrize("method", METHODS)
+@pytest.mark.parametrize("name", names_with(DESK, LEAD, OWN, API))
+def test_a_phone_is_no_clinician(world, phone, name, method):
+    answer = getattr(phone.http, method)(address(name, world), headers={"X-Boutwise": "1"})
+
+    assert answer.status_code in {302, 401, 403}
+    assert "/account/login/" in answer.get("Location", "/account/login/")
+
+
+@pytest.mark.parametrize("method", ["get", "post"])
+@pytest.mark.parametrize("name", [n for n in names_with(DESK) if parameters_of(ROUTES[n])])
+def test_another_clinics_rows_answer_like_absent_ones(client, world, outsider, name, method):
+    browser = signed_in(client, outsider)
+    absent = {key: uuid4() if key.endswith("_id") else value for key, value in world.items()}
+
+    foreign = getattr(browser, method)(address(name, world))
+    nothing = getattr(browser, method)(address(name, absent))
+
+    assert foreign.status_code == nothing.status_code == 404
+    assert foreign.content == nothing.content
+
+
+@pytest.mark.parametrize("method", ["get", "post"])
+@pytest.mark.parametrize("name", names_with(LEAD))
+def test_a_leads_page_is_not_there_for_a_clinician(client, world, clinician, name, method):
+    answer = getattr(signed_in(client, clinician), method)(address(name, world))
+
+    assert answer.status_code == 404
+
+
+@pytest.mark.parametrize("name", names_with(LEAD))
+def test_a_lead_reaches_the_pages_of_a_lead(client, world, lead, name):
+    answer = signed_in(client, lead).get(address(name, world))
+
+    assert answer.status_code in {200, 405}
+
+
+@pytest.mark.parametrize("name", [n for n in names_with(LEAD) if parameters_of(ROUTES[n])])
+def test_a_lead_has_no_say_over_another_clinics_staff(client, world, outsider, name):
+    from homeprogram.models import Clinician
+
+    Clinician.objects.filter(id=outsider.id).update(role="lead")
+
+    assert signed_in(client, outsider).post(address(name, world)).status_code == 404
+
+
+@pytest.mark.parametrize("name", names_with(DESK))
+def test_a_clinician_reaches_the_pages_of_the_desk(client, world, clinician, name):
+    answer = signed_in(client, clinician).get(address(name, world))
+
+    assert answer.status_code in {200, 405}
+
+
+@pytest.mark.parametrize("method", ["put", "patch", "delete"])
+@pytest.mark.parametrize("name", names_with(DESK))
+def test_the_desk_knows_only_get_and_post(client, world, clinician, name, method):
+    answer = getattr(signed_in(client, clinician), method)(address(name, world))
+
+    assert answer.status_code == 405
+
+
+@pytest.mark.parametrize("name", names_with(DESK, LEAD))
+def test_a_clinician_whose_access_ended_is_out(client, world, lead, clinician, name):
+    from homeprogram.services.clinics import clinician_deactivate
+
+    browser = signed_in(client, lead)
+    clinician_deactivate(clinician=lead, by=clinician)
+
+    assert browser.get(address(name, world)).status_code in {302, 403}
+
+
+@pytest.mark.parametrize("name", [n for n in names_with(DESK, LEAD) if n != "phone-waiting"])
+def test_a_form_without_its_token_is_refused(world, lead, name):
+    from django.test import Client
+
+    browser = signed_in(Client(enforce_csrf_checks=True), lead)
+
+    assert browser.post(address(name, world)).status_code in {403, 405}
+
+
+@pytest.mark.parametrize("site", ["cross-site", "same-site", "none"])
+@pytest.mark.parametrize("name", ["sync-push", "pairing"])
+def test_a_request_from_elsewhere_is_refused(phone, name, site):
+    answer = phone.http.post(
+        reverse(name), {}, format="json", headers={"X-Boutwise": "1", "Sec-Fetch-Site": site}
+    )
+
+    assert answer.status_code in {403, 404}
+
+
+def test_a_phone_sees_only_its_own_patients_log(phone, outsider, now):
+    from homeprogram.services.patients import patient_add
+    from tests.conftest import make_program
+
+    stranger = patient_add(by=outsider, name="Osk Fenn", now=now)
+    theirs = make_program(stranger, outsider, now)
+    other = PairedPhone(stranger, outsider, now)
+    other.push(other.entry("skin_check", skin(), episode_id=str(theirs.program.episode_id)))
+
+    changes = phone.pull().json()["changes"]
+
+    assert changes
+    assert str(theirs.program_id) not in str(changes)
+    assert "entry" not in {change["type"] for change in changes}
+
+
+def test_an_unpaired_phone_hears_401(client):
+    answer = APIClient().get(reverse("sync-pull"))
+
+    assert answer.status_code == 401
+    assert answer.json()["code"] == "not_paired"
