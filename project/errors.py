@@ -40,6 +40,8 @@ def _refusal(exc: errors.HomeProgramError) -> Response:
     body = _body(exc.code, exc.message, exc.fields)
     if (slips := getattr(exc, "slips", None)) is not None:
         body["slips"] = slips
+    if isinstance(exc, errors.PhoneRevoked):
+        body["revoked"] = exc.revoked
     response = Response(body, status=status)
     if isinstance(exc, errors.TooManyTries):
         response["Retry-After"] = str(exc.retry_after_s)
