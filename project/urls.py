@@ -11,6 +11,7 @@ urlpatterns = [
     path("", include("homeprogram.urls")),
     path("", include("pwa.urls")),
     path("desk/", include("clinician.urls")),
+    path("account/", include("project.urls_account")),
     path("api/v1/", include("homeprogram.urls_api")),
     path("api/v1/schema/", SpectacularAPIView.as_view(), name="schema"),
     path("healthz", HealthView.as_view(), name="healthz"),
