@@ -28,6 +28,12 @@ def clinician_of_user(*, user: User) -> Clinician | None:
     return Clinician.objects.select_related("clinic").filter(user=user, active=True).first()
 
 
+def clinician_signed_in(*, user: User) -> Clinician | None:
+    """The same, for a user loaded with its clinician: no query of its own."""
+    clinician = getattr(user, "clinician", None)
+    return clinician if clinician and clinician.active else None
+
+
 def patients_of_clinic(*, clinic: Clinic) -> QuerySet[Patient]:
     return Patient.objects.filter(clinic=clinic, archived_at=None).select_related("clinician")
 

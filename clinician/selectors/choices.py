@@ -1,0 +1,36 @@
+"""What the desk's forms offer: (stored code, words)."""
+
+from zoneinfo import available_timezones
+
+from homeprogram.calc import skin
+from homeprogram.models import (
+    Limb,
+    Pathway,
+    PauseReason,
+    PhoneState,
+    Role,
+    VisitKind,
+    Waveform,
+)
+
+LIMBS = [(value, label.upper()) for value, label in Limb.choices]
+PATHWAYS = Pathway.choices
+PAUSE_REASONS = PauseReason.choices
+VISIT_KINDS = VisitKind.choices
+WAVEFORMS = Waveform.choices
+ROLES = [(Role.CLINICIAN.value, "clinician"), (Role.LEAD.value, "lead")]
+REVOKED = [
+    (PhoneState.REPLACED.value, "replaced: what it still holds is kept when it comes"),
+    (PhoneState.STOLEN.value, "lost or stolen: nothing is taken from it any more"),
+]
+WEEKDAYS = [
+    (str(i), name) for i, name in enumerate(("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"))
+]
+PADS = [(pad, pad.replace("_", " ")) for pad in skin.PADS]
+
+
+def zones() -> list[str]:
+    """Names of zones with a place in them; the old aliases are left out."""
+    return sorted(
+        zone for zone in available_timezones() if "/" in zone and not zone.startswith("Etc/")
+    )

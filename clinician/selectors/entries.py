@@ -1,0 +1,122 @@
+"""Entries of one patient as lines of a log: what was said, when, for when, by whom."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from itertools import groupby
+from zoneinfo import ZoneInfo
+
+from clinician.selectors import facts
+from clinician.selectors.words import day_long, day_short, moment_short
+from homeprogram.models import Entry
+
+AMENDS = ("correction", "withdrawal")
+LATE_AFTER_DAYS = 1  # made later than the day after counts as filled in afterwards
+
+
+@dataclass(frozen=True, slots=True)
+class Amendment:
+    word: str  # corrected or withdrawn
+    when: str
+    reason: str
+    says: list[str]
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One entry and everything that amends it."""
+
+    pk: int
+    entry_id: str
+    kind: str
+    title: str
+    limb: str
+    says: list[str]
+    made: str
+    filled_in_later: bool
+    received: str
+    phone: str
+    number: int
+    logged_by: str
+    clock: str
+    withdrawn: bool
+    corrected: bool
+    amendments: list[Amendment]
+
+
+@dataclass(frozen=True, slots=True)
+class DayLines:
+    on: date
+    day: str
+    lines: list[Line]
+
+
+def entry_days(entries: Sequence[Entry], zone: ZoneInfo) -> list[DayLines]:
+    """Newest day first; an amendment stands under the entry it names."""
+    by_id = {entry.entry_id: entry for entry in entries}
+    amending = _by_root(entries, by_id)
+    shown = [e for e in entries if e.kind not in AMENDS or _root(e, by_id) not in by_id]
+    return [
+        DayLines(day, day_long(day), [_line(e, amending[e.entry_id], zone) for e in of_day])
+        for day, of_day in groupby(shown, key=lambda entry: entry.for_date)
+    ]
+
+
+def _by_root(entries: Iterable[Entry], by_id: dict) -> dict:
+    amending: dict = defaultdict(list)
+    for entry in sorted(entries, key=lambda e: e.version):
+        if entry.kind in AMENDS:
+            amending[_root(entry, by_id)].append(entry)
+    return amending
+
+
+def _root(entry: Entry, by_id: dict) -> object:
+    """The entry that a chain of corrections finally names."""
+    seen = {entry.entry_id}
+    target = entry.of
+    while target in by_id and by_id[target].of and target not in seen:
+        seen.add(target)
+        target = by_id[target].of
+    return target
+
+
+def _line(entry: Entry, amendments: Sequence[Entry], zone: ZoneInfo) -> Line:
+    made = datetime.fromisoformat(entry.local_time)
+    return Line(
+        pk=entry.pk,
+        entry_id=str(entry.entry_id),
+        kind=entry.kind,
+        title=facts.title(entry),
+        limb=entry.episode.limb.upper() if entry.episode else "",
+        says=facts.says(entry.kind, entry.payload),
+        made=f"{day_short(made.date())}, {made:%H:%M}",
+        filled_in_later=(made.date() - entry.for_date).days > LATE_AFTER_DAYS,
+        received=moment_short(entry.received_at, zone),
+        phone=entry.phone.label,
+        number=entry.number,
+        logged_by=_who(entry),
+        clock=_clock(entry),
+        withdrawn=any(one.kind == "withdrawal" for one in amendments),
+        corrected=any(one.kind == "correction" for one in amendments),
+        amendments=[_amendment(one, entry.kind, zone) for one in amendments],
+    )
+
+
+def _who(entry: Entry) -> str:
+    said = entry.logged_by
+    return f"helper {said['name']}" if said.get("who") == "helper" else "patient"
+
+
+def _clock(entry: Entry) -> str:
+    return "the phone's clock was changed before this entry" if entry.clock_changed else ""
+
+
+def _amendment(entry: Entry, kind: str, zone: ZoneInfo) -> Amendment:
+    withdrawn = entry.kind == "withdrawal"
+    return Amendment(
+        word="withdrawn" if withdrawn else "corrected",
+        when=moment_short(entry.received_at, zone),
+        reason=entry.payload["reason"],
+        says=[] if withdrawn else facts.says(kind, entry.payload["payload"]),
+    )

@@ -1,0 +1,193 @@
+"""All that the patient page shows, in a fixed number of queries."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+from clinician.selectors import cards
+from clinician.selectors.calendar import WEEKS
+from clinician.selectors.entries import DayLines, entry_days
+from clinician.selectors.program_cards import EpisodeCard, episode_cards
+from clinician.selectors.words import ago, day_long, moment_long, plural
+from homeprogram.calc.days import zone_or_utc
+from homeprogram.models import (
+    Clinic,
+    Clinician,
+    Consent,
+    Flag,
+    Patient,
+    Phone,
+    StimulatorSetting,
+    Visit,
+)
+from homeprogram.selectors.log import recent_entries
+from homeprogram.selectors.plans import Context, context_of
+from homeprogram.selectors.record import stimulators_of_clinic
+
+DAYS = WEEKS * 7
+NEWEST_DAYS = 7  # shown open; the rest is one click away
+CLOCK_NOTED_FROM_MS = 5 * 60_000
+
+
+@dataclass(frozen=True, slots=True)
+class PhoneCard:
+    id: UUID
+    label: str
+    state: str
+    word: str
+    contact: str
+    claim: str
+    clock: str
+    paired: str
+    build: str
+
+
+@dataclass(frozen=True, slots=True)
+class VisitLine:
+    day: str
+    limb: str
+    kind: str
+    note: str
+    who: str
+
+
+@dataclass(frozen=True, slots=True)
+class PatientPage:
+    id: UUID
+    name: str
+    facts: list[tuple[str, str]]
+    flags: list[cards.FlagCard]
+    past_flags: list[cards.FlagCard]
+    holds: list[cards.HoldCard]
+    lifted: list[str]
+    episodes: list[EpisodeCard]
+    free_limbs: list[str]
+    newest_entries: list[DayLines]
+    older_entries: list[DayLines]
+    newest_days: int
+    held: list[cards.HeldCard]
+    visits: list[VisitLine]
+    phones: list[PhoneCard]
+    consents: list[str]
+    consent_in_force: bool
+    contact: str
+    days: int
+
+
+def patient_page(*, patient: Patient, now: datetime) -> PatientPage:
+    zone = zone_or_utc(patient.clinic.zone)
+    context = context_of(patient=patient, now=now, days_back=DAYS + 7)
+    _with_stimulators(context)
+    names = names_of(patient.clinic)
+    flags = cards.flag_cards(context, _flags(patient), zone)
+    since = context.today - timedelta(days=NEWEST_DAYS)
+    entries = recent_entries(patient=patient, days=DAYS, today=context.today)
+    days = entry_days(entries, zone)
+    consents = list(Consent.objects.filter(patient=patient).order_by("-given_on"))
+    taken = {e.limb for e in context.episodes if e.ended_on is None}
+    return PatientPage(
+        id=patient.id,
+        name=patient.name,
+        facts=list(_facts(patient, context)),
+        flags=[card for card in flags if card.open],
+        past_flags=[card for card in flags if not card.open],
+        holds=cards.hold_cards(context),
+        lifted=cards.lifted_lines(context, zone),
+        episodes=episode_cards(context, _settings(patient), names, zone),
+        free_limbs=[limb for limb in ("left", "right") if limb not in taken],
+        newest_entries=[one for one in days if one.on > since],
+        older_entries=[one for one in days if one.on <= since],
+        newest_days=NEWEST_DAYS,
+        held=cards.held_cards(context.held, zone),
+        visits=_visits(patient, names),
+        phones=[phone_card(phone, now, zone) for phone in reversed(context.phones)],
+        consents=[_consent(one) for one in consents],
+        consent_in_force=any(one.withdrawn_on is None for one in consents),
+        contact=ago(context.last_contact_at, now),
+        days=DAYS,
+    )
+
+
+def names_of(clinic: Clinic) -> dict[UUID, str]:
+    """Everybody who ever wrote in this clinic's record."""
+    return dict(Clinician.objects.filter(clinic=clinic).values_list("id", "name"))
+
+
+def _flags(patient: Patient) -> Iterable[Flag]:
+    return Flag.objects.filter(patient=patient).select_related("episode", "closed_by")
+
+
+def _settings(patient: Patient) -> list[StimulatorSetting]:
+    return list(StimulatorSetting.objects.filter(revision__program__patient=patient))
+
+
+def _with_stimulators(context: Context) -> None:
+    """The shared context knows revisions but not their stimulators."""
+    profiles = {one.id: one for one in stimulators_of_clinic(clinic=context.patient.clinic)}
+    for revisions in context.revisions.values():
+        for revision in revisions:
+            revision.stimulator = profiles[revision.stimulator_id]
+
+
+def _facts(patient: Patient, context: Context) -> Iterable[tuple[str, str]]:
+    if patient.born_on:
+        age = (context.today - patient.born_on).days // 365.25
+        yield "Born", f"{day_long(patient.born_on)} ({plural(age, 'year')})"
+    yield "Telephone", patient.telephone or "not recorded"
+    local = moment_long(context.now, context.zone)
+    yield "Time there", f"{local} ({patient.zone})"
+    yield "In the care of", patient.clinician.name if patient.clinician else "nobody yet"
+    yield "Phone heard", ago(context.last_contact_at, context.now)
+
+
+def phone_card(phone: Phone, now: datetime, zone: ZoneInfo) -> PhoneCard:
+    return PhoneCard(
+        id=phone.id,
+        label=phone.label,
+        state=phone.state,
+        word=phone.get_state_display(),
+        contact=f"heard {ago(phone.last_contact_at, now)}"
+        if phone.last_contact_at
+        else "not heard yet",
+        claim=f"all sent up to {moment_long(phone.claim_at, zone)}" if phone.claim_at else "",
+        clock=_clock(phone),
+        paired=moment_long(phone.created_at, zone),
+        build=phone.build,
+    )
+
+
+def _clock(phone: Phone) -> str:
+    """Offset = ours minus the phone's; small ones are noise."""
+    offset = phone.clock_offset_ms or 0
+    if abs(offset) <= CLOCK_NOTED_FROM_MS:
+        return ""
+    off = timedelta(milliseconds=abs(offset))
+    minutes = round(off.total_seconds() / 60)
+    size = plural(minutes, "minute") if minutes < 120 else plural(round(minutes / 60), "hour")
+    return f"its clock is {size} {'behind' if offset > 0 else 'ahead'}"
+
+
+def _visits(patient: Patient, names: dict[UUID, str]) -> list[VisitLine]:
+    visits = Visit.objects.filter(episode__patient=patient).select_related("episode")
+    return [
+        VisitLine(
+            day=day_long(visit.on),
+            limb=visit.episode.limb.upper(),
+            kind=visit.get_kind_display(),
+            note=visit.note,
+            who=names.get(visit.recorded_by_id, "a clinician"),
+        )
+        for visit in visits.order_by("-on", "-recorded_at")
+    ]
+
+
+def _consent(consent: Consent) -> str:
+    guardian = f" by guardian {consent.guardian_name}" if consent.guardian_name else ""
+    ended = (
+        f", withdrawn or renewed on {day_long(consent.withdrawn_on)}"
+        if consent.withdrawn_on
+        else ""
+    )
+    return f"Given on {day_long(consent.given_on)}{guardian}{ended}"

@@ -1,0 +1,102 @@
+"""Why a flag stands, in a clinician's words."""
+
+from clinician.selectors.words import day_of, listed, plural
+from homeprogram.models import Flag
+
+NAMES = {
+    "stop_report": "Stop report",
+    "skin_reaction": "Skin reaction",
+    "contact_wanted": "Contact wanted",
+    "missed_days": "Missed days",
+    "under_dose": "Under dose",
+    "held_entry": "Held entry",
+    "no_contact": "No contact",
+}
+# What no rule of that kind can know; printed beside the flag.
+BLIND = {
+    "stop_report": "Whether the patient has called, and how they are now.",
+    "skin_reaction": "How the skin looks: the grade comes from the patient's answers.",
+    "contact_wanted": "Whether somebody has called since.",
+    "missed_days": "Bouts done and never logged.",
+    "under_dose": "Bouts done and never logged, and days not known yet.",
+    "held_entry": "What the entry says until a person reads it.",
+    "no_contact": "Whether the patient trains: it is about the phone, not the person.",
+}
+SYMPTOMS = {
+    "chest_pain": "chest pain",
+    "breathless": "breathless",
+    "calf_pain": "calf pain",
+    "calf_swelling": "calf swelling",
+    "dark_urine": "dark urine",
+    "fever": "fever",
+    "wound_change": "change at the wound",
+    "pop": "a pop in the knee",
+    "leg_raise_lost": "leg raise lost",
+    "skin_burn": "burn on the skin",
+    "strong_pain": "strong pain",
+    "faint": "faint",
+    "numb": "numb",
+    "other": "something else",
+}
+MOMENTS = {"before": "before the bout", "after": "after the bout", "next_morning": "next morning"}
+
+
+def name(reason: str) -> str:
+    return NAMES.get(reason, reason.replace("_", " ").capitalize())
+
+
+def in_words(flag: Flag) -> str:
+    """The facts of the card, without its name."""
+    say = WRITERS.get(flag.reason)
+    return say(flag.basis) if say else ""
+
+
+def _stop_report(basis: dict) -> str:
+    told = listed([SYMPTOMS.get(symptom, symptom) for symptom in basis["what"]])
+    return f"{told}, {day_of(basis['day'])}"
+
+
+def _skin_reaction(basis: dict) -> str:
+    moment = MOMENTS.get(basis["moment"], basis["moment"])
+    return f"grade {basis['grade']} of 4, {moment}, {day_of(basis['day'])}"
+
+
+def _contact_wanted(basis: dict) -> str:
+    pain = len(basis["entries"]) if "pain" in basis["what"] else 0
+    asks = f"the patient asks to be called, {day_of(basis['day'])}"
+    return (
+        f"not done for pain, {plural(pain, 'time')}"
+        if pain and "note" not in basis["what"]
+        else asks
+    )
+
+
+def _missed_days(basis: dict) -> str:
+    return f"{plural(len(basis['days']), 'due day')}: {listed([day_of(d) for d in basis['days']])}"
+
+
+def _under_dose(basis: dict) -> str:
+    return (
+        f"{basis['contractions']} of {basis['contractions_due']} contractions, "
+        f"{day_of(basis['from'])} to {day_of(basis['to'])}"
+    )
+
+
+def _held_entry(basis: dict) -> str:
+    return f"{plural(len(basis['entries']), 'entry', 'entries')} kept, not yet usable"
+
+
+def _no_contact(basis: dict) -> str:
+    days = plural(basis["due_days_unheard"], "due day")
+    return f"no full account from the phone since {day_of(basis['since'][:10])}, {days} not known"
+
+
+WRITERS = {
+    "stop_report": _stop_report,
+    "skin_reaction": _skin_reaction,
+    "contact_wanted": _contact_wanted,
+    "missed_days": _missed_days,
+    "under_dose": _under_dose,
+    "held_entry": _held_entry,
+    "no_contact": _no_contact,
+}
