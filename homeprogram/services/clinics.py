@@ -9,6 +9,7 @@ from django.db import IntegrityError, transaction
 from homeprogram.calc.limits import FlagRules
 from homeprogram.errors import RuleBroken
 from homeprogram.models import Clinic, Clinician, LogIdentity, Role, StimulatorProfile, User
+from homeprogram.services.changes import texts_announce
 
 # Generic kinds of stimulator; a clinic adds its own. Figures are plausible
 # outputs of portable and clinic stimulators (common practice, no source).
@@ -125,6 +126,32 @@ def clinic_rules_set(*, clinic: Clinic, rules: dict) -> None:
         raise RuleBroken(str(error), code="rules_invalid") from error
     clinic.rules = rules
     clinic.save(update_fields=["rules"])
+
+
+@transaction.atomic
+def clinic_texts_set(
+    *,
+    clinic: Clinic,
+    phone_number: str,
+    hours: str,
+    out_of_hours: str,
+    emergency_number: str,
+    texts: dict,
+) -> None:
+    """What every phone of the clinic shows; all of them hear of it.
+
+    `texts` holds only what differs from ours: {"skin": {"0": ...}, ...}.
+    """
+    clinic.phone_number = phone_number
+    clinic.hours = hours
+    clinic.out_of_hours = out_of_hours
+    clinic.emergency_number = emergency_number
+    clinic.texts = texts
+    clinic.full_clean()
+    clinic.save(
+        update_fields=["phone_number", "hours", "out_of_hours", "emergency_number", "texts"]
+    )
+    texts_announce(clinic=clinic)
 
 
 def log_identity_draw(*, now: datetime) -> LogIdentity:

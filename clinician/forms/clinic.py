@@ -1,0 +1,123 @@
+"""The clinic's own texts and flag thresholds; ours are shown where none is set."""
+
+from dataclasses import asdict
+from typing import Any
+
+from django import forms
+
+from clinician.forms.base import PlainForm, count, figure, text
+from homeprogram.calc.limits import FlagRules
+from homeprogram.calc.texts import default_texts, texts_of
+
+SKIN = {
+    "0": "Grade 0: nothing seen",
+    "1": "Grade 1: slight, even change",
+    "2": "Grade 2: marked, patchy, lasting, or itch",
+    "3": "Grade 3: raised or swollen (hold)",
+    "4": "Grade 4: blister, burn, broken skin (hold)",
+}
+STOP = {
+    "emergency": "Chest pain, breathless",
+    "same_day": "Calf pain or swelling, dark urine, fever",
+    "surgeon": "Wound, pop, leg raise lost",
+    "clinic": "All else",
+}
+HOLD = {"limb": "Hold of one limb", "all": "Hold of everything"}
+SETS = {"skin": SKIN, "stop": STOP, "hold": HOLD}
+CONTACT = ("phone_number", "hours", "out_of_hours", "emergency_number")
+TEXT_MOST = 300
+
+
+class ClinicTextsForm(PlainForm):
+    phone_number = text("Clinic's telephone", 40)
+    hours = text("Hours", 200)
+    out_of_hours = text("Out of hours", 300, rows=2)
+    emergency_number = text("Emergency number", 20)
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for kind, labels in SETS.items():
+            for key, label in labels.items():
+                self.fields[f"{kind}_{key}"] = text(
+                    label, TEXT_MOST, required=False, rows=2, help_text="Empty: our words."
+                )
+
+    @staticmethod
+    def initial_of(clinic) -> dict:
+        standing = texts_of(clinic.texts)
+        words = {f"{k}_{key}": standing[k][key] for k, labels in SETS.items() for key in labels}
+        return words | {name: getattr(clinic, name) for name in CONTACT}
+
+    def rows_of(self, kind: str) -> list[forms.BoundField]:
+        return [self[f"{kind}_{key}"] for key in SETS[kind]]
+
+    def skin_rows(self) -> list[forms.BoundField]:
+        return self.rows_of("skin")
+
+    def stop_rows(self) -> list[forms.BoundField]:
+        return self.rows_of("stop")
+
+    def hold_rows(self) -> list[forms.BoundField]:
+        return self.rows_of("hold")
+
+    def own_texts(self) -> dict:
+        """Only what differs from ours, so that a better default reaches the clinic."""
+        ours = default_texts()
+        own: dict = {}
+        for kind, labels in SETS.items():
+            for key in labels:
+                words = self.cleaned_data[f"{kind}_{key}"].strip()
+                if words and words != ours[kind][key]:
+                    own.setdefault(kind, {})[key] = words
+        return own
+
+
+# name: label, lowest, highest, unit
+RULES = {
+    "missed_in_a_row": ("Missed days: due days in a row", 1, 14, "days"),
+    "missed_of_last": ("Missed days: or so many ...", 1, 14, "days"),
+    "missed_window": ("... of the last due days", 1, 28, "days"),
+    "under_dose_share": ("Under dose: below this share of contractions", 0.05, 1, "of 1"),
+    "under_dose_days": ("Under dose: over so many days", 1, 28, "days"),
+    "under_dose_known_days": ("Under dose: with at least so many known", 1, 28, "days"),
+    "no_contact_h": ("No contact: without word from the phone for", 12, 336, "h"),
+    "pain_reports": ("Contact wanted: times not done for pain", 1, 20, "times"),
+    "pain_window_days": ("Contact wanted: within", 1, 28, "days"),
+    "skin_later_grade": ("Skin: grade that flags next morning or before a bout", 1, 4, ""),
+    "skin_any_grade": ("Skin: grade that flags at any moment", 1, 4, ""),
+    "itch_in_a_row": ("Skin: itch in so many checks running", 1, 10, "checks"),
+}
+SHARES = {"under_dose_share"}
+
+
+class ClinicRulesForm(PlainForm):
+    """Thresholds are common practice without a source; the clinic answers for its own."""
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        ours = asdict(FlagRules())
+        for name, (label, low, high, unit) in RULES.items():
+            make = figure if name in SHARES else count
+            usual = f"Usual: {ours[name]:g}"
+            self.fields[name] = make(label, low, high, unit, help_text=usual)
+        self.say_plainly()
+
+    @staticmethod
+    def initial_of(clinic) -> dict:
+        return asdict(FlagRules.of_clinic(clinic.rules))
+
+    def clean(self) -> dict:
+        said = super().clean()
+        if not self.errors:
+            if said["missed_of_last"] > said["missed_window"]:
+                self.add_error("missed_of_last", "More days than the window holds.")
+            if said["under_dose_known_days"] > said["under_dose_days"]:
+                self.add_error("under_dose_known_days", "More known days than days.")
+        return said
+
+    def own_rules(self) -> dict:
+        """Only what differs from ours; what this page does not show is kept as it was."""
+        ours = asdict(FlagRules())
+        return {
+            name: self.cleaned_data[name] for name in RULES if self.cleaned_data[name] != ours[name]
+        }

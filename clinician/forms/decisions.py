@@ -1,0 +1,101 @@
+"""What a clinician decides or writes down about one patient."""
+
+from collections.abc import Iterable
+from datetime import date, timedelta
+from typing import Any
+
+from django import forms
+
+from clinician.forms.base import PlainForm, ReasonForm, day, text
+from clinician.selectors import choices
+
+
+class FlagCloseForm(ReasonForm):
+    reason = text("What you found or did", 300, rows=2)
+
+
+class HoldLiftForm(ReasonForm):
+    """Names exactly the holds that were on the screen."""
+
+    holds = forms.MultipleChoiceField(widget=forms.MultipleHiddenInput)
+    reason = text("Why the hold may be lifted", 300, rows=2)
+
+    def __init__(self, *args: Any, standing: Iterable[str], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["holds"].choices = [(key, key) for key in standing]
+        self.fields["holds"].error_messages["invalid_choice"] = (
+            "These holds are no longer what was shown. Look again before you lift."
+        )
+
+
+class PauseForm(PlainForm):
+    reason = forms.ChoiceField(
+        label="Reason", choices=choices.PAUSE_REASONS, widget=forms.RadioSelect
+    )
+    last_day = day(
+        "Last paused day", required=False, help_text="Empty: until somebody ends the pause."
+    )
+    safety = forms.BooleanField(
+        label="Safety pause: the phone stops as soon as it hears of it", required=False
+    )
+    note = text("Note", 300, required=False, rows=2)
+
+    def __init__(self, *args: Any, today: date, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.today = today
+
+    def clean_last_day(self) -> date | None:
+        last_day = self.cleaned_data["last_day"]
+        if last_day and last_day < self.today:
+            raise forms.ValidationError("The pause starts today; its last day is today or later.")
+        return last_day
+
+
+class ProgramEndForm(ReasonForm):
+    reason = text("Why the home program ends", 300, rows=2)
+
+
+class StimulatorSetForm(PlainForm):
+    read_back = forms.BooleanField(
+        label="I set the stimulator to this revision and read every value back",
+        error_messages={"required": "Tick this once the values are set and read back."},
+    )
+    note = text("Note", 300, required=False)
+
+
+class VisitForm(PlainForm):
+    kind = forms.ChoiceField(label="Kind", choices=choices.VISIT_KINDS, widget=forms.RadioSelect)
+    episode = forms.ChoiceField(label="About", widget=forms.RadioSelect)
+    on = day("Day")
+    note = text("Note", 2000, rows=5)
+
+    def __init__(
+        self, *args: Any, episodes: Iterable[tuple[str, str]], today: date, **kwargs: Any
+    ) -> None:
+        super().__init__(*args, **kwargs)
+        self.today = today
+        self.fields["episode"].choices = episodes
+
+    def clean_on(self) -> date:
+        on = self.cleaned_data["on"]
+        if on > self.today + timedelta(days=1):
+            raise forms.ValidationError("A visit cannot be on a day to come.")
+        return on
+
+
+class PairForm(PlainForm):
+    other_phone = forms.ChoiceField(
+        label="If another phone is paired",
+        choices=[
+            ("replace", "the new phone replaces it"),
+            ("both", "use both phones"),
+        ],
+        widget=forms.RadioSelect,
+        initial="replace",
+    )
+
+
+class RevokeForm(PlainForm):
+    state = forms.ChoiceField(
+        label="This phone was", choices=choices.REVOKED, widget=forms.RadioSelect
+    )

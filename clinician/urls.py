@@ -1,0 +1,68 @@
+"""The desk, mounted under /desk/."""
+
+from django.urls import path
+
+from clinician.views.clinic import ClinicRulesView, ClinicTextsView
+from clinician.views.course import (
+    PauseEndView,
+    ProgramEndView,
+    ProgramPauseView,
+    StimulatorSetView,
+)
+from clinician.views.flag import FlagCloseView, HoldLiftView
+from clinician.views.panel import PanelView
+from clinician.views.patient import ConsentView, EpisodeAddView, PatientAddView, PatientView
+from clinician.views.phone import (
+    PhoneConfirmView,
+    PhonePairView,
+    PhoneRevokeView,
+    PhonesWaitingView,
+)
+from clinician.views.program import FamilyChoiceView, ProgramAssignView, RevisionAddView
+from clinician.views.staff import (
+    JoinView,
+    StaffEndView,
+    StaffInviteView,
+    StaffLinkView,
+    StaffView,
+)
+from clinician.views.visit import VisitAddView
+
+PATIENT = "patients/<uuid:patient_id>"
+EPISODE = "episodes/<uuid:episode_id>"
+PROGRAM = "programs/<uuid:program_id>"
+PHONE = "phones/<uuid:phone_id>"
+PERSON = "staff/<uuid:clinician_id>"
+
+urlpatterns = [
+    path("", PanelView.as_view(), name="desk-panel"),
+    path("patients/add/", PatientAddView.as_view(), name="patient-add"),
+    path(f"{PATIENT}/", PatientView.as_view(), name="patient-detail"),
+    path(f"{PATIENT}/consent/", ConsentView.as_view(), name="consent-record"),
+    path(f"{PATIENT}/episodes/add/", EpisodeAddView.as_view(), name="episode-add"),
+    path(f"{PATIENT}/visits/add/", VisitAddView.as_view(), name="visit-add"),
+    path(f"{PATIENT}/holds/lift/", HoldLiftView.as_view(), name="hold-lift"),
+    path(f"{PATIENT}/phones/pair/", PhonePairView.as_view(), name="phone-pair"),
+    path(f"{PATIENT}/phones/waiting/", PhonesWaitingView.as_view(), name="phone-waiting"),
+    path(f"{PHONE}/confirm/", PhoneConfirmView.as_view(), name="phone-confirm"),
+    path(f"{PHONE}/revoke/", PhoneRevokeView.as_view(), name="phone-revoke"),
+    path("flags/<uuid:flag_id>/close/", FlagCloseView.as_view(), name="flag-close"),
+    path(f"{EPISODE}/program/", FamilyChoiceView.as_view(), name="program-start"),
+    path(f"{EPISODE}/program/<slug:family>/", ProgramAssignView.as_view(), name="program-assign"),
+    path(f"{PROGRAM}/revise/", RevisionAddView.as_view(), name="program-revise"),
+    path(f"{PROGRAM}/pause/", ProgramPauseView.as_view(), name="program-pause"),
+    path(f"{PROGRAM}/end/", ProgramEndView.as_view(), name="program-end"),
+    path("pauses/<uuid:pause_id>/end/", PauseEndView.as_view(), name="pause-end"),
+    path(
+        "revisions/<uuid:revision_id>/stimulator/",
+        StimulatorSetView.as_view(),
+        name="stimulator-set",
+    ),
+    path("staff/", StaffView.as_view(), name="staff-list"),
+    path("staff/invite/", StaffInviteView.as_view(), name="staff-invite"),
+    path(f"{PERSON}/link/", StaffLinkView.as_view(), name="staff-link"),
+    path(f"{PERSON}/end/", StaffEndView.as_view(), name="staff-end"),
+    path("join/<uidb64>/<token>/", JoinView.as_view(), name="clinician-join"),
+    path("clinic/", ClinicTextsView.as_view(), name="clinic-texts"),
+    path("clinic/rules/", ClinicRulesView.as_view(), name="clinic-rules"),
+]

@@ -1,0 +1,104 @@
+"""Pause, resume and end a home program; the stimulator set and read back."""
+
+from datetime import date
+
+from django.forms import Form
+from django.http import HttpResponse
+
+from clinician.forms.decisions import PauseForm, ProgramEndForm, StimulatorSetForm
+from clinician.selectors.dose_words import dose_lines
+from clinician.views.base import DeskForm
+from homeprogram.calc.days import local_day, zone_or_utc
+from homeprogram.selectors import record
+from homeprogram.services.programs import pause_end, program_end, program_pause, stimulator_set
+
+
+class ProgramMixin:
+    """A page about one home program of this clinic."""
+
+    def find(self) -> None:
+        self.program = self.found(
+            record.program_of_clinic(clinic=self.clinic, program_id=self.kwargs["program_id"])
+        )
+
+    @property
+    def today(self) -> date:
+        return local_day(self.now, zone_or_utc(self.program.patient.zone))
+
+    def get_context_data(self, **kwargs) -> dict:
+        return super().get_context_data(
+            patient=self.program.patient, limb=self.program.episode.limb.upper(), **kwargs
+        )
+
+
+class ProgramPauseView(ProgramMixin, DeskForm):
+    template_name = "clinician/program_pause.html"
+    form_class = PauseForm
+    said = "Paused from today. Nothing is due while the pause runs."
+
+    def get_form_kwargs(self) -> dict:
+        return super().get_form_kwargs() | {"today": self.today}
+
+    def act(self, form: PauseForm) -> HttpResponse:
+        program_pause(program=self.program, by=self.clinician, now=self.now, **form.cleaned_data)
+        return self.to_patient(self.program.patient_id, "episodes")
+
+
+class ProgramEndView(ProgramMixin, DeskForm):
+    template_name = "clinician/program_end.html"
+    form_class = ProgramEndForm
+    said = "Home program ended. Today is its last day."
+
+    def act(self, form: ProgramEndForm) -> HttpResponse:
+        program_end(program=self.program, reason=form.cleaned_data["reason"], now=self.now)
+        return self.to_patient(self.program.patient_id, "episodes")
+
+
+class PauseEndView(DeskForm):
+    """Today becomes the last paused day."""
+
+    template_name = "clinician/pause_end.html"
+    form_class = Form
+    said = "The pause ends today. Bouts are due again from tomorrow."
+
+    def find(self) -> None:
+        self.pause = self.found(
+            record.pause_of_clinic(clinic=self.clinic, pause_id=self.kwargs["pause_id"])
+        )
+
+    def get_context_data(self, **kwargs) -> dict:
+        program = self.pause.program
+        return super().get_context_data(
+            patient=program.patient, limb=program.episode.limb.upper(), pause=self.pause, **kwargs
+        )
+
+    def act(self, form) -> HttpResponse:
+        pause_end(pause=self.pause, now=self.now)
+        return self.to_patient(self.pause.program.patient_id, "episodes")
+
+
+class StimulatorSetView(DeskForm):
+    template_name = "clinician/stimulator_set.html"
+    form_class = StimulatorSetForm
+    said = "Recorded: the stimulator is set and read back."
+
+    def find(self) -> None:
+        self.revision = self.found(
+            record.revision_of_clinic(clinic=self.clinic, revision_id=self.kwargs["revision_id"])
+        )
+
+    def get_context_data(self, **kwargs) -> dict:
+        program = self.revision.program
+        return super().get_context_data(
+            patient=program.patient,
+            limb=program.episode.limb.upper(),
+            revision=self.revision,
+            dose=dose_lines(self.revision),
+            **kwargs,
+        )
+
+    def act(self, form: StimulatorSetForm) -> HttpResponse:
+        stimulator_set(
+            revision=self.revision, by=self.clinician, now=self.now, note=form.cleaned_data["note"]
+        )
+        return self.to_patient(self.revision.program.patient_id, "episodes")

@@ -1,0 +1,89 @@
+"""One patient: everything the clinic knows, and a new one."""
+
+from django.http import HttpResponse
+
+from clinician.forms.patient import ConsentForm, EpisodeForm, PatientForm
+from clinician.selectors.calendar import WEEKDAYS
+from clinician.selectors.patient_page import patient_page
+from clinician.selectors.strip import LEGEND
+from clinician.services.intake import patient_intake
+from clinician.views.base import DeskForm, DeskPage
+from homeprogram.services.patients import consent_record, episode_add
+
+
+class PatientView(DeskPage):
+    template_name = "clinician/patient.html"
+
+    def find(self) -> None:
+        self.patient = self.patient_of(self.kwargs["patient_id"])
+
+    def get_context_data(self, **kwargs) -> dict:
+        page = patient_page(patient=self.patient, now=self.now)
+        return super().get_context_data(page=page, legend=LEGEND, weekdays=WEEKDAYS, **kwargs)
+
+
+class PatientAddView(DeskForm):
+    """Patient, consent and first episode in one go: all or nothing."""
+
+    template_name = "clinician/patient_add.html"
+    form_class = PatientForm
+    area = "add"
+    said = "Patient added. Next: a home program."
+
+    def get_form_kwargs(self) -> dict:
+        return super().get_form_kwargs() | {"today": self.now.date()}
+
+    def get_initial(self) -> dict:
+        return {"zone": self.clinic.zone, "given_on": self.now.date()}
+
+    def act(self, form: PatientForm) -> HttpResponse:
+        patient = patient_intake(by=self.clinician, now=self.now, **form.cleaned_data)
+        return self.to_patient(patient.id)
+
+
+class EpisodeAddView(DeskForm):
+    """Another limb, or the same one again later."""
+
+    template_name = "clinician/episode_add.html"
+    form_class = EpisodeForm
+    said = "Episode added."
+
+    def find(self) -> None:
+        self.patient = self.patient_of(self.kwargs["patient_id"])
+
+    def get_form_kwargs(self) -> dict:
+        return super().get_form_kwargs() | {"today": self.now.date()}
+
+    def get_context_data(self, **kwargs) -> dict:
+        return super().get_context_data(patient=self.patient, **kwargs)
+
+    def act(self, form: EpisodeForm) -> HttpResponse:
+        episode_add(
+            patient=self.patient, starts_on=self.now.date(), now=self.now, **form.cleaned_data
+        )
+        return self.to_patient(self.patient.id, "episodes")
+
+
+class ConsentView(DeskForm):
+    template_name = "clinician/consent.html"
+    form_class = ConsentForm
+    said = "Consent recorded."
+
+    def find(self) -> None:
+        self.patient = self.patient_of(self.kwargs["patient_id"])
+
+    def get_form_kwargs(self) -> dict:
+        return super().get_form_kwargs() | {
+            "today": self.now.date(),
+            "born_on": self.patient.born_on,
+        }
+
+    def get_initial(self) -> dict:
+        return {"given_on": self.now.date()}
+
+    def get_context_data(self, **kwargs) -> dict:
+        return super().get_context_data(patient=self.patient, **kwargs)
+
+    def act(self, form: ConsentForm) -> HttpResponse:
+        consent_record(patient=self.patient, by=self.clinician, now=self.now, **form.cleaned_data)
+        return self.to_patient(self.patient.id, "consent")

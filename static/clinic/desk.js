@@ -1,0 +1,8 @@
+import { startFind } from "./find.js";
+import { openTarget } from "./target.js";
+import { focusTrouble } from "./trouble.js";
+
+// The desk works without scripts; these only make it quicker.
+startFind(document);
+openTarget(document);
+focusTrouble(document);
