@@ -77,12 +77,16 @@ def test_nobody_gets_past_the_sign_in(client, world, name, method):
 
 
 @pytest.mark.parametrize("method", METHODS)
-@pytest.mark.parametrize("name", names_with(API, PHONE))
+@pytest.mark.parametrize("name", [n for n in names_with(API, PHONE) if n != "schema"])
 def test_an_api_tells_nobody_that_they_are_not_known(client, world, name, method):
     answer = getattr(client, method)(address(name, world))
 
     assert answer.status_code in {401, 405}
     assert answer.json()["code"] in {"not_paired", "not_authenticated", "method_not_allowed"}
+
+
+def test_the_schema_is_not_for_strangers(client, db):
+    assert client.get(reverse("schema")).status_code == 401
 
 
 @pytest.mark.parametrize("method", METHODS)
