@@ -59,6 +59,13 @@ test("a day without a log is not called missed before the phone was heard", () =
   assert.equal(view("2030-03-06T12:00:00"), "missed");
 });
 
+test("of a day before this phone was paired it does not say missed", () => {
+  const given = facts({ now_ms: at(15, 8), watermark: "2030-03-08T14:00:00" });
+  given.meta.paired_at = "2030-03-07T09:00:00";
+  assert.equal(dayView(given, PROGRAM, "2030-03-05").status, "not_known_yet");
+  assert.equal(dayView(given, PROGRAM, "2030-03-06").status, "missed"); // it closed at noon of the 7th
+});
+
 test("an excused day on which the bout was done after all is done", () => {
   const entries = [skin("before", { colour: "slight", pattern: "even" }), bout("2030-03-05")];
   assert.equal(dayView(facts({ entries }), PROGRAM, "2030-03-05").status, "done");

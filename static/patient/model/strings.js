@@ -35,7 +35,7 @@ const WORDS = {
   "step.paused_line": "Your clinic has paused your bouts.", "step.paused_until_line": "Your clinic has paused your bouts. The last day of rest is {until}.",
   "step.off_line": "No bout today. Rest well.", "step.done_line": "All bouts for today are logged. Well done.", "step.answered_line": "That is all for today. Thank you for telling us.",
   "step.later_line": "Give your leg a rest. Your next bout is from {from}.",
-  "step.ended_line": "This home program has ended. Your log stays here.", "step.not_started_line": "Your home program has not started yet.",
+  "step.ended_line": "This home program has ended. Your log stays here.", "step.not_started_line": "Your home program has not started yet.", "step.starts_on_line": "Your home program starts on {first}.",
   "step.held_line": "No bouts on this leg for now. You can still log.",
   "step.held_short": "No bouts for now", "step.after_short": "Check your skin", "step.morning_short": "Morning check", "step.resume_short": "Go on",
   "step.excused_short": "Rest today", "step.paused_short": "Paused", "step.off_short": "No bout today", "step.done_short": "Done for today", "step.answered_short": "All told for today",
@@ -141,7 +141,7 @@ const WORDS = {
   "status.done": "Done", "status.partly_done": "Partly done", "status.not_done": "You said: not done", "status.still_open": "Still open", "status.missed": "Nothing logged",
   "status.not_known_yet": "Not known yet", "status.paused": "Paused", "status.not_due": "No bout due",
   "status_means.done": "All bouts of the day are logged.", "status_means.partly_done": "Some of the day is logged.", "status_means.not_done": "You told us why.", "status_means.still_open": "You can log until noon next day.",
-  "status_means.missed": "The day is over and has no log.", "status_means.not_known_yet": "We wait until this phone has heard from the clinic.", "status_means.paused": "Your clinic or your skin said rest.", "status_means.not_due": "A day of rest.",
+  "status_means.missed": "The day is over and has no log.", "status_means.not_known_yet": "It may be on another phone, or not sent yet.", "status_means.paused": "Your clinic or your skin said rest.", "status_means.not_due": "A day of rest.",
 
   "kind.bout": "Bout", "kind.skin_before": "Skin before", "kind.skin_after": "Skin after", "kind.skin_next_morning": "Skin next morning", "kind.not_done": "Not done", "kind.morning_check": "Morning check",
   "kind.stop_report": "Stop report", "kind.note_to_clinic": "Note to the clinic",

@@ -1,5 +1,5 @@
 // What the phone asks of the patient now, one step per program.
-import { addDays, addHours, localDay, localTime } from "./day.js";
+import { addDays, addHours, closesAt, localDay, localTime } from "./day.js";
 import { activeHolds, holdsOn } from "./hold.js";
 import { comingRevision, effectiveRevision, nextBout, pauseOn } from "./plan.js";
 import { checkGrade, restsTheSpot } from "./skin.js";
@@ -79,10 +79,16 @@ export function programToday(facts, program) {
   return { ...view, step: stepOf(view) };
 }
 
+// Of a day that closed before this phone was paired it cannot tell: another
+// phone may still hold the log.
+function watermarkFor({ paired_at = "", watermark = null }, day) {
+  return closesAt(day) > paired_at ? watermark : null;
+}
+
 export function dayView(facts, program, day) {
   const entries = entriesOf(facts, program, day);
   const row = dayRow(program, day, entries);
-  const status = dayStatus({ row, day, now: facts.now, watermark: facts.meta.watermark ?? null });
+  const status = dayStatus({ row, day, now: facts.now, watermark: watermarkFor(facts.meta, day) });
   return { day, row, status, bouts: kindOf(entries, "bout").length };
 }
 

@@ -11,7 +11,7 @@ import { Round } from "./round.js";
 export function makeEngine({ store, fetch, timer, clock, random, locks, build, tell = () => {} }) {
   const id = () => uuidv7(clock.now(), random(10));
   const api = new Api({ fetch, timer, clock });
-  const pairing = new Pairing({ api, store });
+  const pairing = new Pairing({ api, store, clock });
   const push = new Push({ api, store, clock, nonce: id, build });
   const pull = new Pull({ api, store });
   const round = new Round({ store, push, pull, pairing, clock });

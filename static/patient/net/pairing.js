@@ -1,4 +1,5 @@
 // Pairing with the clinic: by a typed code or by a link, always by a tap.
+import { localTime } from "../model/day.js";
 import { verdict } from "./verdict.js";
 
 // What a phone that was just paired does not know yet.
@@ -30,10 +31,12 @@ const refusal = (state) => (state === "no_sense" ? { known: false } : { known: t
 export class Pairing {
   #api;
   #store;
+  #clock;
 
-  constructor({ api, store }) {
+  constructor({ api, store, clock }) {
     this.#api = api;
     this.#store = store;
+    this.#clock = clock;
   }
 
   // {paired: true, state} or {paired: false, problem}. What has not reached
@@ -68,6 +71,7 @@ export class Pairing {
     const known = await this.#store.meta.get("phone_id");
     if (known === phone_id) return this.#store.meta.set({ pairing: state });
     if (known) await Promise.all([this.#store.record.clear(), this.#store.drafts.clear()]);
-    return this.#store.meta.set({ ...UNKNOWN, phone_id, pairing: state });
+    const { now_ms, offset_min } = this.#clock.reading();
+    return this.#store.meta.set({ ...UNKNOWN, phone_id, pairing: state, paired_at: localTime(now_ms, offset_min) });
   }
 }

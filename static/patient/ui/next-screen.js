@@ -43,11 +43,26 @@ function dayLine({ next, step, revision }) {
   return h("p", { class: "day-line" }, boutRow(next.bouts, next.due), say("next.done_of", { done: next.bouts, due: next.due }));
 }
 
+function lineKey({ step }, until, first) {
+  if (step === "paused" && until) return "step.paused_until_line";
+  return step === "not_started" && first ? "step.starts_on_line" : `step.${step}_line`;
+}
+
 function stepLine(view) {
   const from = view.next.not_before?.slice(11) ?? "";
   const until = view.pause?.last_day ?? null;
-  const key = view.step === "paused" && until ? "step.paused_until_line" : `step.${view.step}_line`;
-  return h("p", { class: "step-line" }, say(key, { from, until: until ? say.day(until) : "", ordinal: view.next.ordinal ?? 1 }));
+  const first = view.coming?.effective_from ?? view.coming?.first_day;
+  const values = { from, until: until && say.day(until), first: first && say.day(first), ordinal: view.next.ordinal ?? 1 };
+  return h("p", { class: "step-line" }, say(lineKey(view, until, first), values));
+}
+
+const RESTING = new Set(["held", "paused", "ended"]);
+
+// What the bout is, or will be; not while there must be none.
+function boutPart(facts, view) {
+  const revision = view.revision ?? view.coming;
+  if (!revision || RESTING.has(view.step)) return null;
+  return boutCard({ ...view, revision }, facts.texts, lastBout(facts, view.program));
 }
 
 function oneLimb(app, facts, view, others) {
@@ -56,7 +71,7 @@ function oneLimb(app, facts, view, others) {
     limbHead(view), dayLine(view),
     view.step === "held" ? null : stepLine(view),
     noticeCards(app, facts, view), sentLine(facts),
-    view.revision && !view.holds.length ? boutCard(view, facts.texts, lastBout(facts, view.program)) : null,
+    boutPart(facts, view),
     otherThings(facts, view, others),
   ];
 }
