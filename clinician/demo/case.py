@@ -8,11 +8,14 @@ from clinician.demo.cast import Care, Member
 from clinician.demo.doses import Wanted, dose_of
 from clinician.demo.phone import SimulatedPhone
 from homeprogram.calc.days import local_day
+from homeprogram.calc.guidance import screening_conditions
+from homeprogram.calc.screening import Answer
 from homeprogram.selectors import record
-from homeprogram.services import flags, holds, pairing, patients, programs
+from homeprogram.services import flags, holds, pairing, patients, programs, screenings
 
 # An address of the documentation range; pairing counts tries by address.
 ROOM = "192.0.2.10"
+STIMULATOR = "Portable, high output"
 
 
 class Case:
@@ -25,7 +28,7 @@ class Case:
         self.revisions: dict[str, object] = {}
 
     def first_visit(self, at: datetime) -> None:
-        """Consent, limbs, supervised first bout, program; the phone is paired in the room."""
+        """Consent, screening, supervised first bout, program; the phone is paired in the room."""
         member, day = self.member, local_day(at, self.zone)
         self.patient = patients.patient_add(
             by=self.by,
@@ -42,15 +45,13 @@ class Case:
 
     def _start(self, care: Care, at: datetime) -> None:
         day = local_day(at, self.zone)
-        surgery = None if care.surgery is None else self.today + timedelta(days=care.surgery)
-        episode = patients.episode_add(
-            patient=self.patient,
-            limb=care.limb,
-            pathway=care.pathway,
-            procedure=care.procedure,
-            surgery_on=surgery,
-            surgeon_limits=care.surgeon_limits,
-            starts_on=day,
+        episode = self._episode(care, at)
+        screenings.screening_record(
+            episode=episode,
+            by=self.by,
+            on=day,
+            occasion="first",
+            answers={one.code: Answer(present=False) for one in screening_conditions()},
             now=at,
         )
         self.revisions[care.limb] = programs.program_assign(
@@ -65,8 +66,23 @@ class Case:
         self.stimulator_set(care.limb, at)
         self.visit(care.limb, "clinic", "Supervised first bout, tolerated well.", at)
 
+    def _episode(self, care: Care, at: datetime) -> object:
+        surgery = None if care.surgery is None else self.today + timedelta(days=care.surgery)
+        return patients.episode_add(
+            patient=self.patient,
+            limb=care.limb,
+            pathway=care.pathway,
+            procedure=care.procedure,
+            surgery_on=surgery,
+            surgeon_limits=care.surgeon_limits,
+            starts_on=local_day(at, self.zone),
+            now=at,
+        )
+
     def _stimulator(self) -> object:
-        return record.stimulators_of_clinic(clinic=self.patient.clinic)[-1]
+        """One that can deliver what the cast's doses ask for."""
+        kinds = record.stimulators_of_clinic(clinic=self.patient.clinic)
+        return next(one for one in kinds if one.name == STIMULATOR)
 
     def _pair(self, at: datetime) -> None:
         code = pairing.code_create(patient=self.patient, by=self.by, now=at)

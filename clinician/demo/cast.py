@@ -124,7 +124,7 @@ CAST = (
     Member(
         key="silent_phone",
         name="Nell Ashby",
-        about="silent phone since six days",
+        about="silent phone: nothing heard for days",
         born_on=date(1949, 7, 21),
         telephone="01632 960112",
         days_ago=24,
