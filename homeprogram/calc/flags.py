@@ -258,10 +258,7 @@ def no_contact(facts: Facts, rules: FlagRules) -> Iterator[Card]:
     goes on is a new fact every week.
     """
     silent = sorted(
-        d.day
-        for episode in facts.episodes
-        for d in episode.days
-        if d.over and _unheard(d, facts)
+        d.day for episode in facts.episodes for d in episode.days if d.over and _unheard(d, facts)
     )
     if not silent:
         return
