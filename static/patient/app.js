@@ -39,17 +39,19 @@ class App {
   });
   #screen = null;
   #shown = "";
+  #turn = 0;
   #waiting = 0;
+  #paired = false;
   #update = new Update({
-    ready: (card) => { this.#updateCard = card; this.draw(); },
-    clean: () => Boolean(this.#screen?.live),
+    ready: (card) => { this.#updateCard = card; this.#drawIfLive(); },
+    clean: () => this.#isLive(),
   });
   #updateCard = null;
 
   async start() {
     this.#takeToken();
     this.#listen();
-    await this.#recover();
+    if (!(await this.isPaired()) && !this.pairToken) await this.#recover();
     await this.draw();
     this.sync();
     this.engine.pacer.watch(() => this.#waiting > 0);
@@ -63,9 +65,14 @@ class App {
   }
 
   // A credential without a store: the browser has cleared this phone.
-  async #recover() {
-    const known = await this.store.meta.get("phone_id").catch(() => null);
-    if (!known && !this.pairToken) await this.engine.pairing.ask().catch(() => null);
+  #recover() {
+    return this.engine.pairing.ask().catch(() => null);
+  }
+
+  // Once paired always paired: a revoked phone still shows and logs.
+  async isPaired() {
+    this.#paired ||= Boolean(await this.store.meta.get("phone_id").catch(() => null));
+    return this.#paired;
   }
 
   #listen() {
@@ -78,7 +85,16 @@ class App {
   #woke() {
     this.sync();
     this.#update.look();
-    if (this.#screen?.live) this.draw();
+    this.#drawIfLive();
+  }
+
+  // True while the screen only shows; a form is never drawn under its patient.
+  #isLive() {
+    return Boolean(this.#screen?.live) && this.#shown === location.hash;
+  }
+
+  #drawIfLive() {
+    if (this.#isLive()) this.draw();
   }
 
   sync(how) {
@@ -120,10 +136,12 @@ class App {
   }
 
   async draw() {
+    const turn = (this.#turn += 1);
     const hash = location.hash;
     const [name, ...rest] = hash.slice(1).split("/");
     const screen = await screenFor(this, name, rest).catch((error) => this.#trouble(error));
-    if (!screen || location.hash !== hash) return screen?.left?.();
+    // Only the last one begun is shown: two at once would mix their parts.
+    if (!screen || turn !== this.#turn || location.hash !== hash) return screen?.left?.();
     this.#screen?.left?.();
     this.#screen = screen;
     const moved = this.#shown !== hash;
@@ -144,7 +162,7 @@ class App {
   // What a round changed is drawn where nothing is being filled in.
   #told({ state }) {
     document.documentElement.dataset.sync = state;
-    if (state !== "running" && this.#screen?.live) this.draw();
+    if (state !== "running") this.#drawIfLive();
   }
 }
 

@@ -36,6 +36,11 @@ export class Link {
     return this.#again((db) => transact(db, this.#timer, names, "readwrite", work));
   }
 
+  // A picture of several stores at one moment, without a writer's lock.
+  look(names, work) {
+    return this.#again((db) => transact(db, this.#timer, names, "readonly", work));
+  }
+
   read(name, ask) {
     return this.#again((db) => read(db, this.#timer, name, ask));
   }

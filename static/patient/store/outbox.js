@@ -38,7 +38,7 @@ export class Outbox {
   // Rows of an earlier pairing go only where their owner said they are theirs.
   waiting() {
     const at_ms = this.#clock.now();
-    return this.#queue.write(["entries", "meta"], ({ entries, meta }, done) => {
+    return this.#queue.look(["entries", "meta"], ({ entries, meta }, done) => {
       const all = [];
       const facts = META.map((key) => meta.get(key));
       eachIn(entries, WAITING, (cursor) => all.push(cursor.value), () => {
@@ -105,16 +105,6 @@ export class Outbox {
         count += 1;
         cursor.update({ ...cursor.value, state: "stored" });
       }, () => done(count));
-    });
-  }
-
-  // The highest number the clinic has confirmed for this phone.
-  confirmedHigh(phoneId) {
-    return this.#queue.write(["entries"], ({ entries }, done) => {
-      let high = 0;
-      eachIn(entries, ["confirmed", "held"], ({ value }) => {
-        if (value.phone_id === phoneId) high = Math.max(high, value.number);
-      }, () => done(high));
     });
   }
 

@@ -47,9 +47,10 @@ export class Frame {
     const opened = [...this.#main.querySelectorAll("details")].map(({ open }) => open);
     const parts = [...body.querySelectorAll("details")];
     if (parts.length === opened.length) parts.forEach((part, at) => { part.open = opened[at]; });
-    for (const [place, fresh] of [[this.#main, body], [this.#action, action]]) {
-      if (!place.firstChild?.isEqualNode(fresh)) this.#swapKeepingFocus(place, fresh);
-    }
+    // Both or neither: a button belongs to the form it was drawn with.
+    if (this.#main.firstChild?.isEqualNode(body) && this.#action.firstChild?.isEqualNode(action)) return;
+    this.#swapKeepingFocus(this.#main, body);
+    this.#swapKeepingFocus(this.#action, action);
   }
 
   #swapKeepingFocus(place, fresh) {

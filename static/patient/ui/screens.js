@@ -23,7 +23,6 @@ const SCREENS = {
 const ALWAYS = new Set(["call", "stop", "stop-told", "pair"]);
 
 export async function screenFor(app, name, rest) {
-  const paired = Boolean(await app.store.meta.get("phone_id").catch(() => null));
-  if (app.pairToken || (!paired && !ALWAYS.has(name))) return pairScreen(app);
+  if (app.pairToken || (!(await app.isPaired()) && !ALWAYS.has(name))) return pairScreen(app);
   return (SCREENS[name] ?? nextScreen)(app, rest);
 }
