@@ -38,9 +38,9 @@ class ClinicTextsForm(PlainForm):
         super().__init__(*args, **kwargs)
         for kind, labels in SETS.items():
             for key, label in labels.items():
-                self.fields[f"{kind}_{key}"] = text(
-                    label, TEXT_MOST, required=False, rows=2, help_text="Empty: our words."
-                )
+                field = text(label, TEXT_MOST, required=False, rows=2)
+                field.quiet = True
+                self.fields[f"{kind}_{key}"] = field
 
     @staticmethod
     def initial_of(clinic) -> dict:

@@ -79,7 +79,10 @@ class ProgramForm(PlainForm):
     )
     position = text("Position", 120)
 
-    def __init__(self, *args: Any, stimulators: Iterable, **kwargs: Any) -> None:
+    def __init__(
+        self, *args: Any, stimulators: Iterable, kept: Iterable[dict] = (), **kwargs: Any
+    ) -> None:
+        """`kept` = exercises of the revision before, which need not be in the catalogue."""
         super().__init__(*args, **kwargs)
         self.stimulators = {str(one.id): one for one in stimulators}
         self.fields["stimulator"].choices = [
@@ -90,13 +93,21 @@ class ProgramForm(PlainForm):
             for level in LEVELS:
                 label = f"Channel {channel}, {level}"
                 self.fields[f"{level}_{channel}"] = figure(label, 0, 999, "", required=False)
+        self.kept = {one["code"]: one for one in kept if one["code"] not in exercises.BY_CODE}
+        offered = CATALOGUE + [(code, one["name"]) for code, one in self.kept.items()]
         for number in EXERCISES:
             self.fields[f"exercise_{number}"] = forms.ChoiceField(
-                label=f"Exercise {number}", choices=CATALOGUE, required=False
+                label=f"Exercise {number}", choices=offered, required=False
             )
-            self.fields[f"how_{number}"] = text(
-                "In your own words", 300, required=False, rows=2, help_text="Empty: our words."
-            )
+            self.fields[f"how_{number}"] = text("In your own words", 300, required=False, rows=2)
+            self.fields[f"how_{number}"].quiet = self.fields[f"exercise_{number}"].quiet = True
+
+    def exercise_of(self, number: int) -> dict | None:
+        """As the revision keeps it: the clinician's own words win."""
+        code, words = self.cleaned_data[f"exercise_{number}"], self.cleaned_data[f"how_{number}"]
+        if code in self.kept:
+            return self.kept[code] | ({"how": words} if words else {})
+        return exercises.for_phone(code, words) if code else None
 
     def intensity_rows(self) -> list[tuple[int, list[forms.BoundField]]]:
         return [(c, [self[f"{level}_{c}"] for level in LEVELS]) for c in CHANNELS]

@@ -55,7 +55,7 @@ def from_family(family: Family, first_day: date) -> dict:
 
 def from_revision(revision, first_day: date) -> dict:
     """The revision in force, so that only what changes is typed."""
-    values = {name: getattr(revision, name) for name in PLAIN + ALSO}
+    values = {name: _shown(getattr(revision, name)) for name in PLAIN + ALSO}
     values |= {
         "ramps_inside_on": "yes" if revision.ramps_inside_on else "no",
         "first_day": first_day,
@@ -64,12 +64,17 @@ def from_revision(revision, first_day: date) -> dict:
         "stimulator": str(revision.stimulator_id),
     }
     for one in revision.intensity:
-        values |= {f"{level}_{one['channel']}": one.get(level) for level in LEVELS}
+        values |= {f"{level}_{one['channel']}": _shown(one.get(level)) for level in LEVELS}
     for number, one in enumerate(revision.exercises, start=1):
         known = exercises.BY_CODE.get(one["code"])
-        values[f"exercise_{number}"] = one["code"] if known else ""
+        values[f"exercise_{number}"] = one["code"]
         values[f"how_{number}"] = "" if known and known.how == one["how"] else one["how"]
     return values
+
+
+def _shown(value: object) -> object:
+    """15, not 15.0: nobody set that decimal."""
+    return int(value) if isinstance(value, float) and value.is_integer() else value
 
 
 def dose_of(form: ProgramForm) -> Dose:
@@ -79,11 +84,7 @@ def dose_of(form: ProgramForm) -> Dose:
         weekdays=tuple(int(weekday) for weekday in said["weekdays"]),
         pads=tuple(said["pads"]),
         intensity=tuple(_intensity(said)),
-        exercises=tuple(
-            exercises.for_phone(said[f"exercise_{n}"], said[f"how_{n}"])
-            for n in EXERCISES
-            if said[f"exercise_{n}"]
-        ),
+        exercises=tuple(filter(None, map(form.exercise_of, EXERCISES))),
         **plain,
     )
 

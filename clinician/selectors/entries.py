@@ -90,9 +90,9 @@ def _line(entry: Entry, amendments: Sequence[Entry], zone: ZoneInfo) -> Line:
         title=facts.title(entry),
         limb=entry.episode.limb.upper() if entry.episode else "",
         says=facts.says(entry.kind, entry.payload),
-        made=f"{day_short(made.date())}, {made:%H:%M}",
+        made=_time(made, entry.for_date),
         filled_in_later=(made.date() - entry.for_date).days > LATE_AFTER_DAYS,
-        received=moment_short(entry.received_at, zone),
+        received=_time(entry.received_at.astimezone(zone), entry.for_date),
         phone=entry.phone.label,
         number=entry.number,
         logged_by=_who(entry),
@@ -101,6 +101,12 @@ def _line(entry: Entry, amendments: Sequence[Entry], zone: ZoneInfo) -> Line:
         corrected=any(one.kind == "correction" for one in amendments),
         amendments=[_amendment(one, entry.kind, zone) for one in amendments],
     )
+
+
+def _time(moment: datetime, for_date: date) -> str:
+    """The day too, where it is not the day the entry is for."""
+    same = moment.date() == for_date
+    return f"{moment:%H:%M}" if same else f"{day_short(moment.date())}, {moment:%H:%M}"
 
 
 def _who(entry: Entry) -> str:

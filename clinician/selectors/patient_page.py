@@ -9,22 +9,18 @@ from zoneinfo import ZoneInfo
 from clinician.selectors import cards
 from clinician.selectors.calendar import WEEKS
 from clinician.selectors.entries import DayLines, entry_days
-from clinician.selectors.program_cards import EpisodeCard, episode_cards
+from clinician.selectors.program_cards import EpisodeCard, episode_cards, revisions_made
 from clinician.selectors.words import ago, day_long, moment_long, plural
 from homeprogram.calc.days import zone_or_utc
 from homeprogram.models import (
-    Clinic,
-    Clinician,
     Consent,
     Flag,
     Patient,
     Phone,
-    StimulatorSetting,
     Visit,
 )
 from homeprogram.selectors.log import recent_entries
 from homeprogram.selectors.plans import Context, context_of
-from homeprogram.selectors.record import stimulators_of_clinic
 
 DAYS = WEEKS * 7
 NEWEST_DAYS = 7  # shown open; the rest is one click away
@@ -79,8 +75,7 @@ class PatientPage:
 def patient_page(*, patient: Patient, now: datetime) -> PatientPage:
     zone = zone_or_utc(patient.clinic.zone)
     context = context_of(patient=patient, now=now, days_back=DAYS + 7)
-    _with_stimulators(context)
-    names = names_of(patient.clinic)
+    made = revisions_made(patient=patient)
     flags = cards.flag_cards(context, _flags(patient), zone)
     since = context.today - timedelta(days=NEWEST_DAYS)
     entries = recent_entries(patient=patient, days=DAYS, today=context.today)
@@ -95,13 +90,13 @@ def patient_page(*, patient: Patient, now: datetime) -> PatientPage:
         past_flags=[card for card in flags if not card.open],
         holds=cards.hold_cards(context),
         lifted=cards.lifted_lines(context, zone),
-        episodes=episode_cards(context, _settings(patient), names, zone),
+        episodes=episode_cards(context, made, zone),
         free_limbs=[limb for limb in ("left", "right") if limb not in taken],
         newest_entries=[one for one in days if one.on > since],
         older_entries=[one for one in days if one.on <= since],
         newest_days=NEWEST_DAYS,
         held=cards.held_cards(context.held, zone),
-        visits=_visits(patient, names),
+        visits=_visits(patient),
         phones=[phone_card(phone, now, zone) for phone in reversed(context.phones)],
         consents=[_consent(one) for one in consents],
         consent_in_force=any(one.withdrawn_on is None for one in consents),
@@ -110,25 +105,8 @@ def patient_page(*, patient: Patient, now: datetime) -> PatientPage:
     )
 
 
-def names_of(clinic: Clinic) -> dict[UUID, str]:
-    """Everybody who ever wrote in this clinic's record."""
-    return dict(Clinician.objects.filter(clinic=clinic).values_list("id", "name"))
-
-
 def _flags(patient: Patient) -> Iterable[Flag]:
     return Flag.objects.filter(patient=patient).select_related("episode", "closed_by")
-
-
-def _settings(patient: Patient) -> list[StimulatorSetting]:
-    return list(StimulatorSetting.objects.filter(revision__program__patient=patient))
-
-
-def _with_stimulators(context: Context) -> None:
-    """The shared context knows revisions but not their stimulators."""
-    profiles = {one.id: one for one in stimulators_of_clinic(clinic=context.patient.clinic)}
-    for revisions in context.revisions.values():
-        for revision in revisions:
-            revision.stimulator = profiles[revision.stimulator_id]
 
 
 def _facts(patient: Patient, context: Context) -> Iterable[tuple[str, str]]:
@@ -169,15 +147,15 @@ def _clock(phone: Phone) -> str:
     return f"its clock is {size} {'behind' if offset > 0 else 'ahead'}"
 
 
-def _visits(patient: Patient, names: dict[UUID, str]) -> list[VisitLine]:
-    visits = Visit.objects.filter(episode__patient=patient).select_related("episode")
+def _visits(patient: Patient) -> list[VisitLine]:
+    visits = Visit.objects.filter(episode__patient=patient).select_related("episode", "recorded_by")
     return [
         VisitLine(
             day=day_long(visit.on),
             limb=visit.episode.limb.upper(),
             kind=visit.get_kind_display(),
             note=visit.note,
-            who=names.get(visit.recorded_by_id, "a clinician"),
+            who=visit.recorded_by.name,
         )
         for visit in visits.order_by("-on", "-recorded_at")
     ]

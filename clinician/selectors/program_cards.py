@@ -1,17 +1,18 @@
 """Episodes with their home programs and revisions, ready to print."""
 
-from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from uuid import UUID
 from zoneinfo import ZoneInfo
+
+from django.db.models import OuterRef, Subquery
 
 from clinician.selectors.calendar import Week, weeks
 from clinician.selectors.dose_words import dose_lines
 from clinician.selectors.panel import course
 from clinician.selectors.words import day_long, day_short, moment_short
 from homeprogram.calc import guidance
-from homeprogram.models import Episode, Pause, Revision, StimulatorSetting
+from homeprogram.models import Episode, Patient, Pause, Revision, StimulatorSetting
 from homeprogram.selectors.plans import Context, planned
 
 
@@ -54,32 +55,38 @@ class EpisodeCard:
     weeks: list[Week]
 
 
+def revisions_made(*, patient: Patient) -> dict[UUID, Revision]:
+    """What the shared context does not know: by whom, for which stimulator, set when."""
+    newest = StimulatorSetting.objects.filter(revision=OuterRef("pk")).order_by("-set_at")
+    rows = Revision.objects.filter(program__patient=patient).annotate(
+        set_at=Subquery(newest.values("set_at")[:1]),
+        set_by=Subquery(newest.values("set_by__name")[:1]),
+        set_note=Subquery(newest.values("note")[:1]),
+    )
+    return {row.id: row for row in rows.select_related("stimulator", "created_by")}
+
+
 def episode_cards(
-    context: Context, settings: Sequence[StimulatorSetting], names: dict[UUID, str], zone: ZoneInfo
+    context: Context, made: dict[UUID, Revision], zone: ZoneInfo
 ) -> list[EpisodeCard]:
     """Open episodes first, newest first."""
-    by_revision: dict[UUID, list[StimulatorSetting]] = defaultdict(list)
-    for setting in settings:
-        by_revision[setting.revision_id].append(setting)
     episodes = sorted(
         context.episodes, key=lambda e: (e.ended_on is not None, -e.starts_on.toordinal())
     )
-    return [_episode_card(context, episode, by_revision, names, zone) for episode in episodes]
+    return [_episode_card(context, episode, made, zone) for episode in episodes]
 
 
 def _episode_card(
     context: Context,
     episode: Episode,
-    settings: dict[UUID, list[StimulatorSetting]],
-    names: dict[UUID, str],
+    made: dict[UUID, Revision],
     zone: ZoneInfo,
 ) -> EpisodeCard:
     program = getattr(episode, "program", None)
     rows = context.program_revisions(episode)
     current = _current(context, rows)
     cards = [
-        revision_card(row, settings[row.id], names, zone, in_effect=row is current)
-        for row in reversed(rows)
+        revision_card(row, made[row.id], zone, in_effect=row is current) for row in reversed(rows)
     ]
     pauses = [_pause_line(context, pause) for pause in context.pauses[str(episode.id)]]
     return EpisodeCard(
@@ -123,8 +130,7 @@ def _episode_facts(episode: Episode):
 
 def revision_card(
     revision: Revision,
-    settings: Sequence[StimulatorSetting],
-    names: dict[UUID, str],
+    made: Revision,
     zone: ZoneInfo,
     *,
     in_effect: bool,
@@ -132,22 +138,18 @@ def revision_card(
     return RevisionCard(
         id=revision.id,
         number=revision.number,
-        made=f"{moment_short(revision.created_at, zone)}, {_name(revision.created_by_id, names)}",
+        made=f"{moment_short(made.created_at, zone)}, {made.created_by.name}",
         reason=revision.reason,
         first_day=day_long(revision.first_day),
         on_phone=_on_phone(revision),
         in_effect=in_effect,
-        setting=_setting(settings, names, zone),
+        setting=_setting(made, zone),
         source=_source(revision.family),
-        dose=dose_lines(revision),
+        dose=dose_lines(made),
         exercises=[
             f"{one['name']} ({one['contraction_type']}). {one['how']}" for one in revision.exercises
         ],
     )
-
-
-def _name(clinician_id: UUID, names: dict[UUID, str]) -> str:
-    return names.get(clinician_id, "a clinician")
 
 
 def _on_phone(revision: Revision) -> str:
@@ -156,13 +158,11 @@ def _on_phone(revision: Revision) -> str:
     return f"on the phone, in effect from {day_long(effective)}" if effective else ""
 
 
-def _setting(settings: Sequence[StimulatorSetting], names: dict[UUID, str], zone: ZoneInfo) -> str:
-    if not settings:
+def _setting(made: Revision, zone: ZoneInfo) -> str:
+    if made.set_at is None:
         return ""
-    newest = max(settings, key=lambda setting: setting.set_at)
-    note = f": {newest.note}" if newest.note else ""
-    who = _name(newest.set_by_id, names)
-    return f"set and read back {moment_short(newest.set_at, zone)}, {who}{note}"
+    note = f": {made.set_note}" if made.set_note else ""
+    return f"set and read back {moment_short(made.set_at, zone)}, {made.set_by}{note}"
 
 
 def _source(code: str) -> str:

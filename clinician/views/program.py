@@ -1,5 +1,6 @@
 """Assign and revise a home program."""
 
+from collections.abc import Sequence
 from datetime import date, timedelta
 
 from django.contrib import messages
@@ -24,6 +25,7 @@ from homeprogram.services.programs import program_assign, revision_add
 
 SCRATCH = "scratch"
 COURSE_WEEKS = 6  # where no family says how long
+COMPARED = {"monophasic", "symmetric_biphasic"}  # waveforms this form describes in full
 
 
 class FamilyChoiceView(DeskPage):
@@ -51,6 +53,7 @@ class ProgramFormView(DeskForm):
 
     template_name = "clinician/program_form.html"
     form_class = ProgramForm
+    kept: Sequence[dict] = ()  # exercises of the revision before
 
     @property
     def tomorrow(self) -> date:
@@ -58,7 +61,7 @@ class ProgramFormView(DeskForm):
 
     def get_form_kwargs(self) -> dict:
         stimulators = record.stimulators_of_clinic(clinic=self.clinic)
-        return super().get_form_kwargs() | {"stimulators": stimulators}
+        return super().get_form_kwargs() | {"stimulators": stimulators, "kept": self.kept}
 
     def get_context_data(self, **kwargs) -> dict:
         return super().get_context_data(
@@ -74,11 +77,18 @@ class ProgramFormView(DeskForm):
 
     def check(self, form: ProgramForm) -> HttpResponse:
         """Counts and what the sources say, without saving anything."""
-        weeks = self.family.weeks if self.family else COURSE_WEEKS
-        checked = dose_check(check_request(form, weeks))
-        worth = [one for one in checked["findings"] if one["level"] != "within"]
-        context = self.get_context_data(form=form, counts=counts(form), findings=worth)
+        context = self.get_context_data(
+            form=form, counts=counts(form), findings=self._findings(form)
+        )
         return self.render_to_response(context)
+
+    def _findings(self, form: ProgramForm) -> list[dict] | None:
+        """What is not within; None where the form says too little to compare."""
+        if form.cleaned_data["waveform"] not in COMPARED:
+            return None
+        weeks = self.family.weeks if self.family else COURSE_WEEKS
+        found = dose_check(check_request(form, weeks))["findings"]
+        return [one for one in found if one["level"] != "within"]
 
     def keep(self, form: ProgramForm) -> HttpResponse:
         said = form.cleaned_data
@@ -129,6 +139,7 @@ class RevisionAddView(ProgramFormView):
         )
         self.patient, self.episode = self.program.patient, self.program.episode
         self.newest = record.revisions_of_program(program=self.program)[0]
+        self.kept = self.newest.exercises
         self.family = _family_of(self.newest.family)
 
     def get_initial(self) -> dict:

@@ -25,7 +25,7 @@ CATALOGUE = (
         "Lie or sit, leg straight. Push the back of the knee down. Hold until the current stops.",
     ),
     Exercise(
-        "push_on_strap",
+        "isometric_extension",
         "Push against the strap",
         "isometric",
         "Sit with the shin strapped. Push the shin out into the strap. The knee does not move.",
