@@ -1,0 +1,88 @@
+"""The clinic's texts and thresholds, for a lead."""
+
+import pytest
+from django.urls import reverse
+
+from clinician.forms.clinic import ClinicRulesForm, ClinicTextsForm
+from homeprogram.models import Change
+from tests.support.reading import text_of
+
+TEXTS = "/desk/clinic/"
+RULES = "/desk/clinic/rules/"
+
+
+def texts(clinic, **changes) -> dict:
+    return ClinicTextsForm.initial_of(clinic) | changes
+
+
+def rules(clinic, **changes) -> dict:
+    shown = ClinicRulesForm.initial_of(clinic)
+    return {k: v for k, v in shown.items() if k != "window_days"} | changes
+
+
+def test_our_texts_are_shown_until_the_clinic_writes_its_own(lead_desk):
+    assert (
+        "Take the pads off. Keep the skin clean and dry." in lead_desk.get(TEXTS).content.decode()
+    )
+
+
+def test_only_what_differs_is_kept(lead_desk, clinic):
+    answer = texts(clinic, skin_3="Stop. Ring us today.", phone_number="01632 960 111")
+
+    response = lead_desk.post(TEXTS, answer)
+
+    clinic.refresh_from_db()
+    assert response.url == reverse("clinic-texts")
+    assert clinic.texts == {"skin": {"3": "Stop. Ring us today."}}
+    assert clinic.phone_number == "01632 960 111"
+
+
+def test_an_emptied_text_falls_back_to_ours(lead_desk, clinic):
+    lead_desk.post(TEXTS, texts(clinic, skin_3="Own words."))
+    clinic.refresh_from_db()
+
+    lead_desk.post(TEXTS, texts(clinic, skin_3=""))
+
+    clinic.refresh_from_db()
+    assert clinic.texts == {}
+
+
+def test_every_phone_hears_of_new_texts(lead_desk, clinic, patient):
+    before = Change.objects.filter(patient=patient, type="texts").count()
+
+    lead_desk.post(TEXTS, texts(clinic, hours="Always"))
+
+    assert Change.objects.filter(patient=patient, type="texts").count() == before + 1
+
+
+def test_a_clinic_can_always_be_called(lead_desk, clinic):
+    response = lead_desk.post(TEXTS, texts(clinic, phone_number=""))
+
+    assert "Fill this in." in text_of(response)
+
+
+def test_thresholds_show_what_is_usual_and_keep_what_differs(lead_desk, clinic):
+    assert "Usual: 48" in text_of(lead_desk.get(RULES))
+
+    lead_desk.post(RULES, rules(clinic, no_contact_h=72))
+
+    clinic.refresh_from_db()
+    assert clinic.rules == {"no_contact_h": 72}
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "sentence"),
+    [
+        ("missed_of_last", 9, "More days than the window holds."),
+        ("under_dose_known_days", 9, "More known days than days."),
+        ("no_contact_h", 1, "greater than or equal to 12"),
+        ("skin_any_grade", 5, "less than or equal to 4"),
+        ("under_dose_share", "half", "Enter a number."),
+    ],
+)
+def test_odd_thresholds_are_refused(lead_desk, clinic, name, value, sentence):
+    response = lead_desk.post(RULES, rules(clinic, **{name: value}))
+
+    clinic.refresh_from_db()
+    assert sentence in text_of(response)
+    assert clinic.rules == {}

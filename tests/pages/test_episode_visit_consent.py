@@ -1,0 +1,80 @@
+"""What is added to a patient who is already there."""
+
+import pytest
+from django.urls import reverse
+
+from homeprogram.models import Consent, Episode, Visit
+from tests.support.reading import text_of
+
+
+def url(name: str, patient) -> str:
+    return reverse(name, kwargs={"patient_id": patient.id})
+
+
+def test_the_other_limb_gets_an_episode_of_its_own(desk, patient, revision):
+    answers = {"limb": "right", "pathway": "conservative"}
+
+    response = desk.post(url("episode-add", patient), answers)
+
+    assert response.status_code == 302
+    assert set(Episode.objects.values_list("limb", flat=True)) == {"left", "right"}
+
+
+def test_a_limb_with_an_open_episode_gets_no_second_one(desk, patient, revision):
+    response = desk.post(url("episode-add", patient), {"limb": "left", "pathway": "conservative"})
+
+    assert "There is an open episode for the left limb" in text_of(response)
+    assert Episode.objects.count() == 1
+
+
+def test_a_visit_is_written_down_by_who_made_it(desk, patient, revision, clinician):
+    visit = {
+        "kind": "telephone",
+        "episode": str(revision.program.episode_id),
+        "on": "2030-03-04",
+        "note": "Skin is calm again.",
+    }
+
+    response = desk.post(url("visit-add", patient), visit)
+
+    assert response.status_code == 302
+    assert Visit.objects.get().recorded_by == clinician
+    assert "Skin is calm again." in text_of(desk.get(url("patient-detail", patient)))
+
+
+@pytest.mark.parametrize(
+    ("field", "value"), [("on", "2030-03-20"), ("episode", "not-mine"), ("note", "")]
+)
+def test_an_odd_visit_is_not_recorded(desk, patient, revision, field, value):
+    visit = {
+        "kind": "clinic",
+        "episode": str(revision.program.episode_id),
+        "on": "2030-03-04",
+        "note": "seen",
+    }
+
+    response = desk.post(url("visit-add", patient), visit | {field: value})
+
+    assert "Not saved yet" in text_of(response)
+    assert not Visit.objects.exists()
+
+
+def test_a_new_consent_replaces_the_one_in_force(desk, patient):
+    for day in ("2030-03-03", "2030-03-04"):
+        desk.post(url("consent-record", patient), {"given_on": day})
+
+    assert Consent.objects.count() == 2
+    assert str(Consent.objects.get(withdrawn_on=None).given_on) == "2030-03-04"
+
+
+def test_a_minors_new_consent_needs_a_guardian_too(desk, clinician, now):
+    from datetime import date
+
+    from homeprogram.services.patients import patient_add
+
+    child = patient_add(by=clinician, name="Kit Fern", born_on=date(2015, 1, 1), now=now)
+
+    response = desk.post(url("consent-record", child), {"given_on": "2030-03-04"})
+
+    assert "Under 18: name the guardian" in text_of(response)
+    assert not Consent.objects.exists()
