@@ -1,0 +1,57 @@
+"""How often a push asks the database, whatever the length of the history."""
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+
+from tests.entries import BOUT, skin
+from tests.support.pushes import outcomes
+
+NO_QUESTIONS = ("SAVEPOINT", "RELEASE", "BEGIN", "COMMIT")
+DAY = (
+    ("bout", BOUT),
+    ("skin_check", skin("before")),
+    ("skin_check", skin("after")),
+    ("morning_check", {"swelling": "none", "knee_pain": 1}),
+    ("not_done", {"ordinal": 2, "reason": "no_time"}),
+)
+
+
+@pytest.fixture
+def entries(phone, revision):
+    program = {"episode_id": str(revision.program.episode_id), "revision_id": str(revision.id)}
+
+    def make(count: int, *, first: int = 0) -> list[dict]:
+        """So many, five a day."""
+        days = [
+            f"2030-{4 + n // 100:02d}-{1 + n // 5 % 20:02d}" for n in range(first, first + count)
+        ]
+        return [phone.entry(*DAY[n % 5], **program, for_date=day) for n, day in enumerate(days)]
+
+    return make
+
+
+def asked(phone, batch: list[dict]) -> list[str]:
+    with CaptureQueriesContext(connection) as queries:
+        reply = phone.push(*batch, claim=True)
+    assert outcomes(reply) == ["stored"] * len(batch)
+    return [q["sql"][:60] for q in queries if not q["sql"].startswith(NO_QUESTIONS)]
+
+
+@pytest.mark.parametrize(("count", "most"), [(1, 18), (10, 19)])
+def test_a_push_asks_a_fixed_number_of_questions(phone, entries, count, most):
+    phone.push(claim=True)
+
+    questions = asked(phone, entries(count))
+
+    assert len(questions) <= most, "\n".join(questions)
+
+
+def test_a_longer_history_asks_no_more(phone, entries):
+    phone.push(*entries(5), claim=True)
+    short = asked(phone, entries(5, first=10))
+    phone.push(*entries(200, first=100), claim=True)
+
+    long = asked(phone, entries(5, first=400))
+
+    assert len(long) == len(short)
