@@ -32,6 +32,8 @@ export class Frame {
     if (moved) this.#arrive(body, action);
     else this.#renew(body, action);
     this.#action.hidden = !screen.action;
+    // Text alone must be reachable by keyboard too, to be scrolled.
+    this.#main.tabIndex = this.#main.querySelector(FOCUSABLE) ? -1 : 0;
   }
 
   #arrive(body, action) {
