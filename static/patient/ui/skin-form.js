@@ -43,7 +43,8 @@ export class SkinForm {
 
   #padFaults(pad, number) {
     const facts = this.#answers.facts[pad];
-    const asked = facts.colour === "same" ? ["colour", ...FLAGS] : ["colour", "pattern", ...FLAGS];
+    const differs = ["slight", "marked"].includes(facts.colour);
+    const asked = differs ? ["colour", "pattern", ...FLAGS] : ["colour", ...FLAGS];
     return asked
       .filter((name) => facts[name] === undefined)
       .map((name) => ({ id: `${pad}-${name}`, words: say("skin.fault_one", { number, what: say(`skin.short_${name}`) }) }));
