@@ -13,7 +13,7 @@ CODE = sorted(
     path
     for app in ("project", "homeprogram", "clinician")
     for path in (ROOT / app).rglob("*.py")
-    if path.name != "0001_initial.py"
+    if "migrations" not in path.parts
 )
 CEILING = 320  # lines; 300 is the house rule, a little slack for a closing brace
 

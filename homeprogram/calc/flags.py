@@ -18,6 +18,8 @@ from homeprogram.calc.limits import FlagRules
 RULE_VERSION = 1
 LOGGED = {DayStatus.DONE, DayStatus.PARTLY_DONE, DayStatus.NOT_DONE}
 SAFETY = frozenset({"skin_reaction", "stop_report"})
+# A wish to be called grows no smaller with age: somebody has to answer it.
+UNTIL_CLOSED = SAFETY | {"contact_wanted"}
 # The panel's order: safety first, then a wish for contact, then the rest.
 REASONS = (
     "stop_report",

@@ -6,7 +6,7 @@ from uuid import UUID
 
 from django.db import transaction
 
-from homeprogram.calc.flags import RULE_VERSION, SAFETY, Card, wanted_cards
+from homeprogram.calc.flags import RULE_VERSION, SAFETY, UNTIL_CLOSED, Card, wanted_cards
 from homeprogram.calc.limits import FlagRules
 from homeprogram.errors import RuleBroken
 from homeprogram.models import Clinician, Entry, Flag, FlagState, Patient
@@ -102,7 +102,7 @@ def _renew(flag: Flag, card: Card, now: datetime) -> bool:
 
 
 def _clear(flag: Flag, now: datetime) -> bool:
-    if flag.safety or flag.state != FlagState.OPEN:
+    if flag.reason in UNTIL_CLOSED or flag.state != FlagState.OPEN:
         return False
     flag.state, flag.closed_at = FlagState.CLEARED, now
     return True

@@ -1,7 +1,10 @@
 """A phone-sized Chromium with a profile that survives, and a server that can die."""
 
+import os
 import shutil
+import signal
 from collections.abc import Iterator
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -38,6 +41,12 @@ def server(tmp_path: Path) -> Iterator[LiveServer]:
     live.stop(kill=True)
 
 
+def _playwright_error() -> type[Exception]:
+    from playwright.sync_api import Error
+
+    return Error
+
+
 class Browser:
     """A browser whose profile outlives it, like an app on a phone."""
 
@@ -68,6 +77,20 @@ class Browser:
         if self.context:
             self.context.close()
             self.context = None
+
+    def kill(self) -> None:
+        """SIGKILL every process of this profile, as a phone's system would."""
+        for process in Path("/proc").glob("[0-9]*"):
+            try:
+                line = (process / "cmdline").read_bytes()
+            except OSError:
+                continue
+            if str(self.profile).encode() in line:
+                with suppress(ProcessLookupError):
+                    os.kill(int(process.name), signal.SIGKILL)
+        with suppress(_playwright_error()):
+            self.context.close()
+        self.context = None
 
 
 @pytest.fixture

@@ -4,15 +4,6 @@ from homeprogram.calc.holds import HoldRaised, hold_raised_by
 from tests.entries import BOUT, FACTS_SAME, skin
 from tests.rules.build import shared_cases
 
-# Here the clinic is more careful than the phone: it holds on a correction that
-# tells of raised skin, and sends the hold down. The phone asks for a new check.
-CLINIC_HOLDS_MORE = "a correction to raised skin raises nothing, it is logged as a new check"
-
-
-def cases(*, more_careful: bool) -> list:
-    rows = shared_cases("hold.json")
-    return [row for row in rows if (row.id == CLINIC_HOLDS_MORE) is more_careful]
-
 
 def held_by(given: dict) -> list[str]:
     """Ids of the entries that hold this episode: raised, in scope, and not lifted."""
@@ -37,15 +28,9 @@ def correction(payload: dict) -> dict:
     return {"of": "0192f0a0-0000-7000-8000-000000000001", "payload": payload, "reason": "Slip"}
 
 
-@pytest.mark.parametrize(("given", "expected"), cases(more_careful=False))
+@pytest.mark.parametrize(("given", "expected"), shared_cases("hold.json"))
 def test_the_clinic_holds_what_the_phone_holds(given, expected):
     assert held_by(given) == expected
-
-
-@pytest.mark.parametrize(("given", "expected"), cases(more_careful=True))
-def test_a_correction_to_raised_skin_holds_at_the_clinic(given, expected):
-    assert expected == []
-    assert held_by(given) == ["e2"]
 
 
 @pytest.mark.parametrize(

@@ -86,16 +86,16 @@ class LiveServer:
 
     def start(self) -> None:
         shutil.copytree(collected_static(), self.folder / "static", dirs_exist_ok=True)
-        log = (self.folder / "server.log").open("a")
         command = [sys.executable, "-m", "gunicorn", "project.wsgi", "--threads", "4"]
-        self.process = subprocess.Popen(
-            [*command, "--bind", f"127.0.0.1:{self.port}", "--no-control-socket"],
-            cwd=ROOT,
-            env=self.environment,
-            stdout=log,
-            stderr=log,
-            start_new_session=True,
-        )
+        with (self.folder / "server.log").open("a") as log:
+            self.process = subprocess.Popen(
+                [*command, "--bind", f"127.0.0.1:{self.port}", "--no-control-socket"],
+                cwd=ROOT,
+                env=self.environment,
+                stdout=log,
+                stderr=log,
+                start_new_session=True,
+            )
         self._wait()
 
     def _wait(self) -> None:

@@ -36,6 +36,29 @@ def one_patient() -> dict:
     }
 
 
+def revised_today() -> dict:
+    """A new revision for the one patient: fewer seconds of rest from tomorrow on."""
+    from django.utils import timezone
+
+    from homeprogram.models import Clinician, HomeProgram
+    from homeprogram.selectors.record import stimulators_of_clinic
+    from homeprogram.services.programs import revision_add
+    from tests.conftest import make_dose
+
+    now = timezone.now()
+    program = HomeProgram.objects.get()
+    revision = revision_add(
+        program=program,
+        by=Clinician.objects.get(),
+        dose=make_dose(contractions_per_bout=20),
+        stimulator=stimulators_of_clinic(clinic=program.clinic)[0],
+        first_day=now.date() + timedelta(days=1),
+        reason="more contractions",
+        now=now,
+    )
+    return {"revision": str(revision.id)}
+
+
 def one_logged_week(email: str = "ro@larkrise.example", patient: str = "Wilma Tarn") -> dict:
     """A patient whose phone logged a bout a day for a week."""
     from django.utils import timezone

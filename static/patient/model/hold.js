@@ -7,9 +7,18 @@ import { HOLDING_GRADE, checkGrade } from "./skin.js";
 
 const scopeOf = (everything, episodeId) => (everything || !episodeId ? "all" : "limb");
 
-// Null, or {entry_id, scope, episode_id, kind}. Corrections raise nothing; a
-// check that turns out worse is logged anew (ui/skin-screen.js).
-export function holdOf({ id, kind, episode_id, payload }) {
+// A correction takes back nothing that its target raised, but one that tells of
+// something worse raises a hold of its own, like a fresh entry.
+function toldBy({ kind, payload }) {
+  if (kind !== "correction") return { kind, payload };
+  if (payload.payload.pads) return { kind: "skin_check", payload: payload.payload };
+  return { kind: payload.payload.symptoms ? "stop_report" : kind, payload: payload.payload };
+}
+
+// Null, or {entry_id, scope, episode_id, kind}.
+export function holdOf(entry) {
+  const { id, episode_id } = entry;
+  const { kind, payload } = toldBy(entry);
   const hold = (everything) => ({ entry_id: id, scope: scopeOf(everything, episode_id), episode_id, kind });
   if (kind === "skin_check" && checkGrade(payload) >= HOLDING_GRADE) return hold(false);
   if (kind === "stop_report") return hold(stopsEverything(payload.symptoms));

@@ -165,7 +165,7 @@ const WORDS = {
   "pair.waiting_title": "One more step", "pair.waiting": "Your clinic must now say yes to this phone.", "pair.waiting_hint": "Stay on this page. It goes on by itself.",
   "pair.install_first": "First put the app on your home screen. Then type the code in it.",
   "pair.unsent": "Entries on this phone are not sent yet: {count}. Save a copy first.",
-  "pair.problem_pairing_code_invalid": "This code does not fit. Check it and try again.", "pair.problem_pairing_code_expired": "This code is too old. Ask for a new one.",
+  "pair.problem_pairing_code_invalid": "This code does not fit. Check it and try again.", "pair.problem_pairing_code_expired": "This code is too old. Ask for a new one.", "pair.problem_pairing_code_used": "This code was used already. Ask for a new one.",
   "pair.problem_too_many_tries": "Too many tries. Wait some minutes. Then try again.", "pair.problem_offline": "No link to the clinic now. Try again when online.",
   "pair.problem_no_sense": "That did not work. Are you on guest Wi-Fi? Try again.", "pair.problem_unsent_entries": "Save a copy of your entries first.",
 

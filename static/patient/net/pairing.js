@@ -6,7 +6,7 @@ import { verdict } from "./verdict.js";
 const UNKNOWN = Object.freeze({
   number: 0, log_identity: null, clock_mark: null, watermark: null, last_round_ms: null, trouble: null, logged_by: null, wiped: false,
 });
-const KNOWN = new Set(["pairing_code_invalid", "pairing_code_expired", "too_many_tries"]);
+const KNOWN = new Set(["pairing_code_invalid", "pairing_code_expired", "pairing_code_used", "too_many_tries"]);
 
 // What the patient types, as the clinic spelled it: XXXXX-XXXXX.
 export function groupedCode(text) {

@@ -78,8 +78,9 @@ export class SkinForm {
       swap(patterns, this.#pattern(pad, facts, set("pattern")));
     };
     swap(patterns, this.#pattern(pad, facts, set("pattern")));
-    return h("section", { class: "card pad-card" },
-      h("h2", {}, say("skin.pad", { number, place: say(`pad.${pad}`) })),
+    const title = `${pad}-title`;
+    return h("section", { class: "card pad-card", "aria-labelledby": title },
+      h("h2", { id: title }, say("skin.pad", { number, place: say(`pad.${pad}`) })),
       oneOf({ id: `${pad}-colour`, legend: say("skin.colour"), options: COLOURS.map((one) => option(`skin.colour_${one}`, one)), value: facts.colour, pick: colour }),
       patterns,
       FLAGS.map((name) => this.#yesNo(pad, name, facts[name], set(name))));

@@ -1,0 +1,99 @@
+"""What a patient does, in the words on the screen."""
+
+from playwright.sync_api import Page, expect
+
+
+class PatientApp:
+    """Drives the app by taps only, as a thumb would."""
+
+    def __init__(self, page: Page, url: str) -> None:
+        self.page, self.url = page, url
+
+    def open(self) -> None:
+        self.page.goto(f"{self.url}/p/")
+
+    def tap(self, words: str, role: str | None = None) -> None:
+        target = (
+            self.page.get_by_role(role, name=words)
+            if role
+            else self.page.get_by_text(words, exact=True)
+        )
+        target.first.click()
+
+    def pair(self, code: str) -> None:
+        self.page.get_by_label("Code").fill(code)
+        self.tap("Pair now", "button")
+
+    def rate(self, question: str, value: int) -> None:
+        group = self.page.get_by_role("group", name=question)
+        group.get_by_role("radio", name=str(value), exact=True).click()
+
+    def skin_is_the_same(self) -> None:
+        self.tap("It looks and feels the same as the skin around it")
+
+    def go_to_log(self) -> None:
+        """Skin and knee pain before, then a bout done without the count."""
+        self.tap("Start bout 1")
+        self.skin_is_the_same()
+        self.rate("How bad was your knee pain before?", 1)
+        self.tap("Save and go on", "button")
+        self.tap("I did it without the count")
+
+    def log_bout(self, ma: int = 42) -> None:
+        self.page.get_by_role("spinbutton", name="Channel 1").fill(str(ma))
+        self.rate("How much discomfort came from the current?", 3)
+        self.rate("How bad is your knee pain now?", 2)
+        self.tap("Save the bout", "button")
+
+    def check_skin_after(self) -> None:
+        """The screen that follows a saved bout."""
+        self.skin_is_the_same()
+        self.tap("Save the skin check", "button")
+
+    def full_day(self) -> None:
+        self.go_to_log()
+        self.log_bout()
+        self.check_skin_after()
+
+    def report_raised_skin(self) -> None:
+        self.tap("Something is different")
+        for pad in ("Pad 1", "Pad 2"):
+            card = self.page.get_by_role("region", name=pad)
+            self._answer(card, "Is the colour like the skin around it?", "Same colour")
+            raised = "Yes" if pad == "Pad 1" else "No"
+            self._answer(card, "Is it raised or puffy?", raised)
+            self._answer(card, "Does it itch?", "No")
+            self._answer(card, "Is it sore?", "No")
+            self._answer(card, "Is there a blister, a burn or broken skin?", "No")
+        self.tap("Save the skin check", "button")
+
+    def _answer(self, card, question: str, words: str) -> None:
+        card.get_by_role("group", name=question).get_by_role("radio", name=words).click()
+
+    def area(self, name: str) -> None:
+        self.page.get_by_role("navigation").get_by_text(name, exact=True).click()
+
+    def expect_words(self, *words: str) -> None:
+        for phrase in words:
+            expect(self.page.locator("main")).to_contain_text(phrase)
+
+    def send_now(self) -> None:
+        self.area("Call")
+        self.tap("Send and fetch now", "button")
+
+    def states(self) -> list[str]:
+        """Where each entry is, straight from the phone's own store."""
+        return self.page.evaluate(
+            """() => new Promise((resolve, reject) => {
+                const opening = indexedDB.open("boutwise-queue");
+                opening.onerror = () => reject(opening.error);
+                opening.onsuccess = () => {
+                    const db = opening.result;
+                    const asked = db.transaction("entries").objectStore("entries").getAll();
+                    asked.onsuccess = () => {
+                        db.close();
+                        resolve(asked.result.map(({ kind, state }) => `${kind} ${state}`).sort());
+                    };
+                };
+            })"""
+        )
