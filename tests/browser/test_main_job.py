@@ -84,7 +84,7 @@ def test_a_raised_patch_holds_the_limb_offline_and_stands_on_top_of_the_panel(ro
 
     room.phone.report_raised_skin()
 
-    room.phone.expect_words("Take the pads off")
+    room.phone.expect_words("Call the clinic today.", "No bouts on this leg")
     room.cold_start()
     room.phone.expect_words("No bouts for now")
     assert room.phone.page.get_by_text("Start bout").count() == 0
