@@ -1,0 +1,203 @@
+"""What must never be is refused by the database itself, services or not.
+
+Each case writes straight to the tables and names the constraint that stops it;
+the last test fails when a constraint is added without a case.
+"""
+
+import uuid
+from datetime import date, timedelta
+
+import pytest
+from django.apps import apps
+from django.db import IntegrityError, transaction
+from django.db.models import CheckConstraint, UniqueConstraint
+
+from homeprogram import models as m
+from tests.entries import BOUT, skin
+from tests.support.pushes import push_at
+
+MARCH = date(2030, 3, 1)
+FEBRUARY = date(2030, 2, 1)
+
+
+@pytest.fixture
+def world(phone, revision, episode, clinician, now):
+    """One good row of every table."""
+    program = {"episode_id": str(episode.id), "revision_id": str(revision.id)}
+    push_at(
+        phone,
+        now,
+        phone.entry("bout", BOUT, **program),
+        phone.entry("skin_check", skin(raised=True), **program),
+        phone.entry("song", {}),
+        have=[revision.id],
+    )
+    by = {"clinic": episode.clinic, "recorded_by": clinician, "recorded_at": now}
+    made = {"clinic": episode.clinic, "created_by": clinician, "created_at": now}
+    m.Consent.objects.create(patient=episode.patient, given_on=MARCH, **by)
+    m.Visit.objects.create(episode=episode, kind="home", on=MARCH, **by)
+    m.Pause.objects.create(program=revision.program, first_day=MARCH, reason="illness", **made)
+    m.Lift.objects.create(
+        clinic=episode.clinic, patient=episode.patient, reason="ok", lifted_by=clinician,
+        lifted_at=now,
+    )  # fmt: skip
+    m.Screening.objects.create(
+        episode=episode, on=MARCH, occasion="first", answers={}, outcome="clear", **by
+    )
+    m.SurgeonLimit.objects.create(
+        episode=episode, kind="brace", detail="locked", said_by="surgeon", first_day=MARCH, **by
+    )
+    m.StrengthTest.objects.create(episode=episode, on=MARCH, maximal=False, **by)
+    m.ClinicFamily.objects.create(name="Ours", values={}, source="our own", **made)
+    return now
+
+
+def changed(model, **values):
+    """UPDATE the good rows to something that must not be."""
+    return lambda now: model.objects.update(**values)
+
+
+def copied(model, where=None, **values):
+    """INSERT a good row again, with a new key and these values."""
+
+    def insert(now) -> None:
+        row = model.objects.filter(**where or {}).values().order_by("pk").first()
+        key = uuid.uuid4() if row.pop("id").__class__ is uuid.UUID else None
+        model.objects.create(**({"id": key} if key else {}) | row | values)
+
+    return insert
+
+
+NEW = {"entry_id": uuid.uuid4(), "number": 99}
+CASES = {
+    "log_identity_is_single": copied(m.LogIdentity, id=2),
+    "clinician_role_is_known": changed(m.Clinician, role="owner"),
+    "consent_not_withdrawn_before_given": changed(m.Consent, withdrawn_on=FEBRUARY),
+    "consent_one_in_force": copied(m.Consent),
+    "episode_limb_is_known": changed(m.Episode, limb="arm"),
+    "episode_pathway_is_known": changed(m.Episode, pathway="home"),
+    "episode_one_per_limb": copied(m.Episode),
+    "episode_not_ended_before_start": changed(m.Episode, ended_on=FEBRUARY),
+    "episode_after_surgery_has_a_date": changed(m.Episode, pathway="post_operative"),
+    "phone_state_is_known": changed(m.Phone, state="lost"),
+    "phone_active_only_when_confirmed": changed(m.Phone, confirmed_at=None),
+    "stimulator_unit_is_known": changed(m.StimulatorProfile, unit="V"),
+    "stimulator_waveform_is_known": changed(m.StimulatorProfile, waveform="square"),
+    "stimulator_channels_1_to_8": changed(m.StimulatorProfile, channels=9),
+    "stimulator_name_once": copied(m.StimulatorProfile),
+    "revision_number_once": copied(m.Revision),
+    "revision_waveform_is_known": copied(m.Revision, number=2, waveform="square"),
+    "revision_bouts_1_to_6": copied(m.Revision, number=2, bouts_per_day=0),
+    "revision_contractions_1_to_600": copied(m.Revision, number=2, contractions_per_bout=601),
+    "revision_on_time_1_to_60_s": copied(m.Revision, number=2, on_s=0.9),
+    "revision_off_time_1_to_300_s": copied(m.Revision, number=2, off_s=300.1),
+    "revision_frequency_1_to_200_hz": copied(m.Revision, number=2, frequency_hz=201),
+    "revision_phase_20_to_1000_us": copied(m.Revision, number=2, phase_duration_us=19),
+    "revision_states_the_knee_angle": copied(m.Revision, number=2, knee_angle_deg=None),
+    "pause_reason_is_known": changed(m.Pause, reason="mood"),
+    "pause_not_over_before_it_starts": changed(m.Pause, last_day=FEBRUARY),
+    "pause_one_open_per_program": copied(m.Pause),
+    "visit_kind_is_known": changed(m.Visit, kind="dream"),
+    "entry_once_per_patient": copied(m.Entry, number=99),
+    "entry_number_once_per_phone": copied(m.Entry, entry_id=uuid.uuid4()),
+    "entry_kind_is_known": copied(m.Entry, kind="song", **NEW),
+    "held_once_per_phone": copied(m.HeldEntry),
+    "change_version_once": copied(m.Change),
+    "change_type_is_known": copied(m.Change, version=99, type="rumour"),
+    "flag_state_is_known": changed(m.Flag, state="asleep"),
+    "flag_one_card_per_limb_and_reason": copied(m.Flag, {"episode__isnull": False}),
+    "flag_one_card_per_patient_and_reason": lambda now: [
+        copied(m.Flag, episode_id=None, reason="no_contact")(now) for _ in range(2)
+    ],
+    "flag_closed_by_somebody_with_a_reason": changed(m.Flag, state="closed"),
+    "flag_for_safety_never_clears_itself": lambda now: m.Flag.objects.filter(safety=True).update(
+        state="cleared"
+    ),
+    "lift_has_a_reason": changed(m.Lift, reason=""),
+    "hold_scope_is_known": changed(m.Hold, scope="arm"),
+    "hold_of_a_limb_names_it": changed(m.Hold, episode=None),
+    "bout_discomfort_0_to_10": changed(m.Bout, discomfort=11),
+    "bout_pain_before_0_to_10": changed(m.Bout, knee_pain_before=11),
+    "bout_pain_after_0_to_10": changed(m.Bout, knee_pain_after=11),
+    "skin_check_grade_0_to_4": changed(m.SkinCheck, grade=5),
+    "patient_day_once": copied(m.PatientDay),
+    "screening_outcome_is_known": copied(m.Screening, outcome="fine"),
+    "screening_occasion_is_known": copied(m.Screening, occasion="boredom"),
+    "surgeon_limit_kind_is_known": changed(m.SurgeonLimit, kind="mood"),
+    "surgeon_limit_not_over_before_it_starts": changed(m.SurgeonLimit, last_day=FEBRUARY),
+    "surgeon_limit_angles_in_order": changed(m.SurgeonLimit, from_deg=90, to_deg=0),
+    "strength_test_maximal_is_cleared_at_an_angle": changed(m.StrengthTest, maximal=True),
+    "strength_test_pain_0_to_10": changed(m.StrengthTest, knee_pain=11),
+    "clinic_family_name_once": copied(m.ClinicFamily),
+}
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_the_database_refuses_it(world, name):
+    with pytest.raises(IntegrityError) as refusal, transaction.atomic():
+        CASES[name](world)
+
+    assert name in str(refusal.value) or unique_columns(name) <= set(str(refusal.value).split())
+
+
+def unique_columns(name: str) -> set[str]:
+    """SQLite names the columns of a broken uniqueness, not the constraint."""
+    for model in apps.get_app_config("homeprogram").get_models():
+        for constraint in model._meta.constraints:
+            if constraint.name == name and isinstance(constraint, UniqueConstraint):
+                columns = [model._meta.get_field(f).column for f in constraint.fields]
+                said = [f"{model._meta.db_table}.{column}" for column in columns]
+                return {*(f"{one}," for one in said[:-1]), said[-1]}
+    return {"not a uniqueness"}
+
+
+def test_a_good_copy_of_each_unchanging_row_is_taken(world):
+    """So that the cases above fail for the reason they name."""
+    copied(m.Revision, number=2)(world)
+    copied(m.Entry, **NEW)(world)
+    copied(m.Change, version=99)(world)
+    copied(m.HeldEntry, sha256="0" * 64)(world)
+    copied(m.Pause, last_day=MARCH + timedelta(days=1))(world)
+    copied(m.Consent, withdrawn_on=MARCH)(world)
+    copied(m.Episode, limb="right")(world)
+    copied(m.Screening)(world)
+
+    assert m.Revision.objects.count() == 2
+
+
+def test_every_constraint_has_a_case():
+    declared = {
+        constraint.name
+        for model in apps.get_app_config("homeprogram").get_models()
+        for constraint in model._meta.constraints
+        if isinstance(constraint, CheckConstraint | UniqueConstraint)
+    }
+
+    assert declared == set(CASES)
+
+
+def test_every_row_belongs_to_a_clinic():
+    without = {
+        model.__name__
+        for model in apps.get_app_config("homeprogram").get_models()
+        if "clinic" not in {field.name for field in model._meta.fields}
+    }
+
+    assert without == {"Clinic", "User", "LogIdentity", "PairingTry"}
+
+
+def test_nothing_clinical_is_removed_with_what_it_hangs_on():
+    cascading = {
+        f"{model.__name__}.{field.name}"
+        for model in apps.get_app_config("homeprogram").get_models()
+        for field in model._meta.fields
+        if field.remote_field and field.remote_field.on_delete.__name__ != "PROTECT"
+    }
+
+    assert cascading == set()
+
+
+def test_a_rows_text_holds_no_name(patient, clinician, phone):
+    said = [str(row) for row in (patient, clinician, clinician.user, phone.row)]
+
+    assert not [text for text in said if "Wilma" in text or "@" in text or "Ro" in text]

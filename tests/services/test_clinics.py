@@ -1,0 +1,116 @@
+import pytest
+
+from homeprogram.errors import RuleBroken
+from homeprogram.models import Clinic, LogIdentity, StimulatorProfile, User
+from homeprogram.selectors.record import clinician_of_user, log_identity
+from homeprogram.services.changes import texts_announce
+from homeprogram.services.clinics import (
+    clinic_create,
+    clinic_rules_set,
+    clinician_deactivate,
+    clinician_invite,
+    log_identity_draw,
+)
+from homeprogram.services.patients import patient_add
+
+
+def test_a_clinic_starts_with_stimulator_profiles_and_nobody_in_it(clinic):
+    assert StimulatorProfile.objects.filter(clinic=clinic).count() == 3
+    assert not clinic.clinicians.exists()
+
+
+def test_a_clinic_needs_a_zone_that_exists(db, now):
+    with pytest.raises(RuleBroken) as refusal:
+        clinic_create(
+            name="Larkrise",
+            phone_number="1",
+            hours="8 to 17",
+            out_of_hours="2",
+            emergency_number="112",
+            zone="Middle/Earth",
+            now=now,
+        )
+
+    assert list(refusal.value.fields) == ["zone"]
+    assert not Clinic.objects.exists()
+
+
+def test_an_invited_clinician_cannot_sign_in_yet(clinic, now):
+    clinician = clinician_invite(clinic=clinic, email="New@Larkrise.example", name="New", now=now)
+
+    assert clinician.user.email == "new@larkrise.example"
+    assert not clinician.user.has_usable_password()
+
+
+@pytest.mark.parametrize("email", ["ro@larkrise.example", "RO@larkrise.example"])
+def test_an_address_signs_in_once(clinician, outsider, now, email):
+    with pytest.raises(RuleBroken) as refusal:
+        clinician_invite(clinic=outsider.clinic, email=email, name="Ro", now=now)
+
+    assert (refusal.value.code, list(refusal.value.fields)) == ("email_taken", ["email"])
+    assert User.objects.count() == 2
+
+
+def test_a_clinician_who_left_is_nobody_here(clinician, lead):
+    clinician_deactivate(clinician=clinician, by=lead)
+
+    assert clinician_of_user(user=clinician.user) is None
+    assert not User.objects.get(email="ro@larkrise.example").is_active
+
+
+def test_nobody_ends_their_own_access(lead):
+    with pytest.raises(RuleBroken) as refusal:
+        clinician_deactivate(clinician=lead, by=lead)
+
+    assert refusal.value.code == "own_access"
+    assert clinician_of_user(user=lead.user) == lead
+
+
+def test_a_clinic_may_set_its_own_thresholds(clinic):
+    clinic_rules_set(clinic=clinic, rules={"no_contact_h": 72})
+
+    assert Clinic.objects.get().rules == {"no_contact_h": 72}
+
+
+@pytest.mark.parametrize(
+    "rules",
+    [
+        {"no_such": 1},
+        {"no_contact_h": "72"},
+        {"no_contact_h": 1},
+        {"no_contact_h": True},
+        {"skin_any_grade": 4},
+        {"missed_of_last": 8},
+        {"under_dose_share": float("nan")},
+    ],
+    ids=str,
+)
+def test_thresholds_that_would_stop_every_push_are_refused(clinic, rules):
+    with pytest.raises(RuleBroken) as refusal:
+        clinic_rules_set(clinic=clinic, rules=rules)
+
+    assert refusal.value.code == "rules_invalid"
+    assert Clinic.objects.get().rules == {}
+
+
+def test_new_texts_are_told_to_every_patient_of_the_clinic_and_no_other(
+    clinic, patient, clinician, outsider, now
+):
+    patient_add(by=clinician, name="Odd Other", now=now)
+    far = patient_add(by=outsider, name="Una Far", now=now)
+
+    texts_announce(clinic=clinic)
+
+    mine = clinic.patients.values_list("log_version", flat=True)
+    far.refresh_from_db()
+    assert (list(mine), far.log_version) == ([2, 2], 1)
+
+
+def test_a_log_has_one_identity_until_another_is_drawn(db, now):
+    first, again = log_identity(), log_identity()
+
+    drawn = log_identity_draw(now=now)
+
+    assert first == again != drawn.identity
+    assert log_identity() == drawn.identity
+    assert LogIdentity.objects.count() == 1
