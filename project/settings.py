@@ -139,6 +139,7 @@ AUTH_PASSWORD_VALIDATORS = [
 LOGIN_URL = reverse_lazy("account_login")
 LOGIN_REDIRECT_URL = reverse_lazy("desk-panel")
 ACCOUNT_ADAPTER = "project.accounts.AccountAdapter"
+ACCOUNT_FORMS = {"login": "project.account_forms.DeskLoginForm"}
 ACCOUNT_USER_MODEL_USERNAME_FIELD = None
 ACCOUNT_LOGIN_METHODS = {"email"}
 ACCOUNT_SIGNUP_FIELDS = ["email*", "password1*"]

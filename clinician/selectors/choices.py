@@ -15,7 +15,7 @@ from homeprogram.models import (
 
 LIMBS = [(value, label.upper()) for value, label in Limb.choices]
 PATHWAYS = Pathway.choices
-PAUSE_REASONS = PauseReason.choices
+PAUSE_REASONS = [(value, label.lower()) for value, label in PauseReason.choices]
 VISIT_KINDS = VisitKind.choices
 WAVEFORMS = Waveform.choices
 ROLES = [(Role.CLINICIAN.value, "clinician"), (Role.LEAD.value, "lead")]

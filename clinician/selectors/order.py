@@ -13,7 +13,7 @@ QUIET = len(RANKS)
 NEVER = datetime.min.replace(tzinfo=UTC)
 EXPLAINED = (
     "Order: stop report, skin reaction, contact wanted, missed days, under dose, held entry, "
-    "no contact, hold; the flag open longest first; then longest since review, then since contact."
+    "no contact, hold; the flag open longest first. Then longest since review, then contact."
 )
 
 

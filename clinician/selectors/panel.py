@@ -10,6 +10,7 @@ from datetime import datetime, timedelta
 from uuid import UUID
 
 from django.db.models import OuterRef, Subquery
+from django.urls import reverse
 
 from clinician.selectors import order, reasons
 from clinician.selectors.strip import Cell, cells
@@ -52,25 +53,27 @@ class Reason:
 
 
 @dataclass(frozen=True, slots=True)
+class Part:
+    """A few words; `code` says how they look."""
+
+    text: str
+    code: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class LimbLine:
     """One limb of one patient over the strip's days."""
 
     limb: str
-    course: str
+    side: str
     cells: list[Cell]
-    bouts: str
-    contractions: str
-    unknown: str
-    over: str
-    notes: list[str]
-    discomfort: str
-    skin: str
-    skin_grade: int | None
+    counts: list[Part]
+    felt: list[Part]
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    id: UUID
+    url: str
     name: str
     group: str
     reasons: list[Reason]
@@ -153,7 +156,7 @@ def _row(context: Context, flags: Sequence[Flag], lately: dict[UUID, Lately]) ->
     open_episodes = [e for e in context.episodes if e.ended_on is None]
     limbs = {episode.id: episode.limb.upper() for episode in context.episodes}
     return Row(
-        id=context.patient.id,
+        url=reverse("patient-detail", kwargs={"patient_id": context.patient.id}),
         name=context.patient.name,
         group=_group(context, flags),
         reasons=[_reason(flag, limbs.get(flag.episode_id, ""), context.now) for flag in flags],
@@ -202,30 +205,40 @@ def _contact(context: Context) -> str:
 def _limb(context: Context, episode: Episode, lately: Lately) -> LimbLine:
     first = context.today - (STRIP_DAYS - 1) * ONE_DAY
     days = context.days(episode, first, context.today)
-    counted = adherence(days)
     return LimbLine(
         limb=episode.limb.upper(),
-        course=course(context, episode),
+        side=episode.limb,
         cells=cells(days),
-        bouts=_of(counted.bouts_done, counted.bouts_due, "bouts"),
-        contractions=_of(counted.contractions_done, counted.contractions_due, "contractions"),
-        unknown=unknown_words(counted),
-        over=f"{plural(counted.bouts_over, 'bout')} more than asked" if counted.bouts_over else "",
-        notes=list(_notes(context, episode)),
-        discomfort="" if lately.discomfort is None else f"discomfort {lately.discomfort} of 10",
-        skin="" if lately.grade is None else f"skin grade {lately.grade} of 4",
-        skin_grade=lately.grade,
+        counts=list(_counts(adherence(days))),
+        felt=list(_felt(context, episode, lately)),
     )
 
 
-def _of(done: int, due: int, noun: str) -> str:
-    return f"{done} of {due} {noun}" if due else ""
+def _counts(counted: Adherence) -> Iterable[Part]:
+    """Bouts and contractions apart; unknown days and over-use stay visible."""
+    if counted.bouts_due:
+        yield Part(f"{counted.bouts_done} of {counted.bouts_due} bouts")
+        yield Part(f"{counted.contractions_done} of {counted.contractions_due} contractions")
+    else:
+        yield Part("nothing due and known")
+    if counted.unknown_days:
+        yield Part(unknown_words(counted), "unknown")
+    if counted.bouts_over:
+        yield Part(f"{plural(counted.bouts_over, 'bout')} more than asked", "over")
+
+
+def _felt(context: Context, episode: Episode, lately: Lately) -> Iterable[Part]:
+    if lately.discomfort is not None:
+        yield Part(f"discomfort {lately.discomfort} of 10")
+    if lately.grade is not None:
+        yield Part(f"skin grade {lately.grade} of 4", f"skin-{lately.grade}")
+    yield Part(course(context, episode))
+    for note in _notes(context, episode):
+        yield Part(note, "note")
 
 
 def unknown_words(counted: Adherence) -> str:
-    """k of n days not known yet; empty when all are known."""
-    if not counted.unknown_days:
-        return ""
+    """k of n days not known yet."""
     return f"{counted.unknown_days} of {plural(counted.due_days, 'day')} not known yet"
 
 

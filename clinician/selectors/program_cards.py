@@ -180,6 +180,7 @@ def _pause_line(context: Context, pause: Pause) -> PauseLine:
     until = f"to {day_short(pause.last_day)}" if pause.last_day else "until somebody ends it"
     safety = "Safety pause" if pause.safety else "Pause"
     note = f". {pause.note}" if pause.note else ""
-    words = f"{safety} for {pause.get_reason_display()}, {day_short(pause.first_day)} {until}{note}"
+    why = pause.get_reason_display().lower()
+    words = f"{safety} for {why}, {day_short(pause.first_day)} {until}{note}"
     running = pause.last_day is None or pause.last_day >= context.today
     return PauseLine(pause.id, words, running)

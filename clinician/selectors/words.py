@@ -1,6 +1,7 @@
 """How the desk says days, moments and counts."""
 
 from datetime import date, datetime, timedelta
+from functools import lru_cache
 from zoneinfo import ZoneInfo
 
 STALE_AFTER = timedelta(hours=48)
@@ -33,6 +34,7 @@ def stale(moment: datetime | None, now: datetime) -> bool:
     return moment is None or now - moment > STALE_AFTER
 
 
+@lru_cache(maxsize=1024)
 def day_short(day: date) -> str:
     return f"{day:%a} {day.day} {day:%b}"
 
