@@ -33,6 +33,12 @@ class ConsentForm(_Dated):
         required=False,
         help_text=f"Needed for a patient under {ADULT_YEARS}.",
     )
+    helper_name = text(
+        "Helper at home",
+        120,
+        required=False,
+        help_text="Who may help with the pads and the log, if the patient agrees.",
+    )
 
     def __init__(self, *args: Any, born_on: date | None = None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

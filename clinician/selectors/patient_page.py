@@ -168,4 +168,5 @@ def _consent(consent: Consent) -> str:
         if consent.withdrawn_on
         else ""
     )
-    return f"Given on {day_long(consent.given_on)}{guardian}{ended}"
+    helper = f". Helper at home: {consent.helper_name}" if consent.helper_name else ""
+    return f"Given on {day_long(consent.given_on)}{guardian}{ended}{helper}"

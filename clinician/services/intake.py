@@ -19,12 +19,20 @@ def patient_intake(
     zone: str,
     given_on: date,
     guardian_name: str,
+    helper_name: str,
     **episode: object,
 ) -> Patient:
     """The patient, their consent and their first episode, or none of it."""
     patient = patient_add(
         by=by, name=name, born_on=born_on, telephone=telephone, zone=zone, now=now
     )
-    consent_record(patient=patient, by=by, given_on=given_on, guardian_name=guardian_name, now=now)
+    consent_record(
+        patient=patient,
+        by=by,
+        given_on=given_on,
+        guardian_name=guardian_name,
+        helper_name=helper_name,
+        now=now,
+    )
     episode_add(patient=patient, starts_on=now.date(), now=now, **episode)
     return patient

@@ -44,6 +44,8 @@ class Consent(Record):
     patient = models.ForeignKey(Patient, on_delete=models.PROTECT, related_name="consents")
     given_on = models.DateField()
     guardian_name = models.CharField(max_length=120, blank=True)
+    # Who helps at home: a bout may name them as the one who logged it.
+    helper_name = models.CharField(max_length=120, blank=True)
     recorded_by = models.ForeignKey(Clinician, on_delete=models.PROTECT, related_name="+")
     recorded_at = models.DateTimeField()
     withdrawn_on = models.DateField(null=True, blank=True)

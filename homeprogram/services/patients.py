@@ -47,7 +47,13 @@ def patient_add(
 
 @transaction.atomic
 def consent_record(
-    *, patient: Patient, by: Clinician, given_on: date, now: datetime, guardian_name: str = ""
+    *,
+    patient: Patient,
+    by: Clinician,
+    given_on: date,
+    now: datetime,
+    guardian_name: str = "",
+    helper_name: str = "",
 ) -> Consent:
     """Replaces an earlier consent in force, which stays on record as withdrawn."""
     in_force = Consent.objects.filter(patient=patient, withdrawn_on=None)
@@ -60,6 +66,7 @@ def consent_record(
         patient=patient,
         given_on=given_on,
         guardian_name=guardian_name,
+        helper_name=helper_name,
         recorded_by=by,
         recorded_at=now,
     )

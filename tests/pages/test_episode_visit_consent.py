@@ -78,3 +78,12 @@ def test_a_minors_new_consent_needs_a_guardian_too(desk, clinician, now):
 
     assert "Under 18: name the guardian" in text_of(response)
     assert not Consent.objects.exists()
+
+
+def test_the_helper_at_home_is_kept_with_the_consent(desk, patient):
+    said = {"given_on": "2030-03-04", "helper_name": "Ada Tarn"}
+
+    desk.post(url("consent-record", patient), said)
+
+    assert Consent.objects.get().helper_name == "Ada Tarn"
+    assert "Helper at home: Ada Tarn" in text_of(desk.get(url("patient-detail", patient)))
