@@ -100,6 +100,15 @@ DATABASES = {
     else database.sqlite(VAR / ("demo.sqlite3" if DEMO else "boutwise.sqlite3"))
 }
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+# Sign-in is throttled through the cache, so every process must see the same one.
+CACHES = {
+    "default": {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"}
+    if TEST
+    else {
+        "BACKEND": "django.core.cache.backends.db.DatabaseCache",
+        "LOCATION": "homeprogram_throttle",
+    }
+}
 
 LANGUAGE_CODE = "en"
 TIME_ZONE = "UTC"
