@@ -31,7 +31,6 @@ class DayCounts:
     at_floor: int = 0
     not_done: int = 0
     excused: bool = False
-    held: int = 0
 
 
 NOTHING_LOGGED = DayCounts()
@@ -50,8 +49,8 @@ def day_status(
     """First that applies: paused, not due, done, partly done, not done, still open, missed.
 
     `watermark` is the moment up to which every active phone held nothing unsent;
-    `gap` says that a number of this phone is absent around that day. Either a
-    gap or a held entry keeps a day "not known yet": it may hold the bout.
+    `gap` says that something of that day may still be unheard: a number that
+    never came, a held entry, a phone that is gone. It may be the bout.
     """
     if due.paused or (logged.excused and not logged.bouts_done):
         return DayStatus.PAUSED
@@ -66,5 +65,5 @@ def day_status(
     closing = closes_at(day, zone)
     if now < closing:
         return DayStatus.STILL_OPEN
-    known = watermark is not None and watermark >= closing and not gap and not logged.held
+    known = watermark is not None and watermark >= closing and not gap
     return DayStatus.MISSED if known else DayStatus.NOT_KNOWN_YET

@@ -1,6 +1,7 @@
 """Calendar days in the patient's zone. A day may have 23, 24 or 25 hours."""
 
 from datetime import UTC, date, datetime, time, timedelta
+from functools import lru_cache
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from homeprogram.calc.limits import GRACE_UNTIL_HOUR
@@ -20,6 +21,7 @@ def local_day(moment: datetime, zone: ZoneInfo) -> date:
     return moment.astimezone(zone).date()
 
 
+@lru_cache(maxsize=4096)  # a panel asks for the same fortnight of days again and again
 def closes_at(day: date, zone: ZoneInfo) -> datetime:
     """The moment a day can no longer be logged without being late: noon after it."""
     noon = datetime.combine(day + ONE_DAY, time(GRACE_UNTIL_HOUR), tzinfo=zone)

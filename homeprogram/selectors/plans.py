@@ -6,7 +6,7 @@ their history is.
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -27,6 +27,9 @@ from homeprogram.models import (
     Revision,
 )
 
+# The counts of a day, in the order of DayCounts.
+COUNTED = tuple(one.name for one in fields(DayCounts))
+
 
 @dataclass
 class Context:
@@ -40,7 +43,7 @@ class Context:
     revisions: dict[str, list[Revision]] = field(default_factory=lambda: defaultdict(list))
     pauses: dict[str, list[Pause]] = field(default_factory=lambda: defaultdict(list))
     holds: list[Hold] = field(default_factory=list)
-    rows: dict[tuple[str, date], PatientDay] = field(default_factory=dict)
+    rows: dict[tuple[str, date], DayCounts] = field(default_factory=dict)
     held: list[HeldEntry] = field(default_factory=list)
 
     @property
@@ -111,8 +114,8 @@ class Context:
         watermark: datetime | None,
         day: date,
     ) -> Day:
-        row = self.rows.get((str(episode.id), day))
-        due, logged = due_on(plan, day), counts(row)
+        due = due_on(plan, day)
+        logged = self.rows.get((str(episode.id), day), NOTHING_LOGGED)
         status = day_status(
             day=day,
             due=due,
@@ -138,18 +141,8 @@ def planned(revision: Revision) -> PlannedRevision:
     )
 
 
-def counts(row: PatientDay | None) -> DayCounts:
-    if row is None:
-        return NOTHING_LOGGED
-    return DayCounts(
-        bouts_done=row.bouts_done,
-        bouts_partial=row.bouts_partial,
-        contractions=row.contractions,
-        minutes=row.minutes,
-        at_floor=row.at_floor,
-        not_done=row.not_done,
-        excused=row.excused,
-    )
+def counts(row: PatientDay) -> DayCounts:
+    return DayCounts(*(getattr(row, name) for name in COUNTED))
 
 
 def context_of(*, patient: Patient, now: datetime, days_back: int) -> Context:
@@ -164,12 +157,16 @@ def contexts(*, patients: Sequence[Patient], now: datetime, days_back: int) -> l
     _add_programs(by_id)
     for hold in Hold.objects.filter(patient__in=by_id).select_related("lift").order_by("placed_at"):
         by_id[hold.patient_id].holds.append(hold)
-    for held in HeldEntry.objects.filter(patient__in=by_id, settled_at=None):
+    for held in HeldEntry.objects.filter(patient__in=by_id, settled_at=None).defer("raw"):
         by_id[held.patient_id].held.append(held)
     # A day back more than asked: zones differ by up to a day from ours.
     since = now.date() - timedelta(days=days_back + 2)
-    for row in PatientDay.objects.filter(patient__in=by_id, day__gte=since):
-        by_id[row.patient_id].rows[str(row.episode_id), row.day] = row
+    # Plain tuples: a panel of 500 has thousands of days and needs only counts.
+    days = PatientDay.objects.filter(patient__in=by_id, day__gte=since)
+    for patient_id, episode_id, day, *counted in days.values_list(
+        "patient_id", "episode_id", "day", *COUNTED
+    ):
+        by_id[patient_id].rows[str(episode_id), day] = DayCounts(*counted)
     return list(by_id.values())
 
 

@@ -21,7 +21,7 @@ from homeprogram.models import (
     RevisionOnPhone,
 )
 from homeprogram.selectors import log
-from homeprogram.selectors.plans import Context, context_of
+from homeprogram.selectors.plans import Context, context_of, counts
 from homeprogram.services.changes import changes_announce, patient_lock
 from homeprogram.services.flags import patient_flags_evaluate
 from homeprogram.services.holds import holds_place
@@ -90,7 +90,7 @@ def _take(phone: Phone, push: Push, items: Sequence[ReadItem], now: datetime) ->
     days = entries_project(
         patient=patient, stored=intake.stored, rows=rows, revisions=_revisions(context)
     )
-    context.rows |= {(str(row.episode_id), row.day): row for row in days}
+    context.rows |= {(str(row.episode_id), row.day): counts(row) for row in days}
     if phone.state == PhoneState.ACTIVE:
         _revisions_name(patient, phone, context, push.have_revision, now)
     gaps = _phone_note(phone, push, outcomes, now)

@@ -121,9 +121,8 @@ def test_two_due_bouts_need_two(done, word):
     assert status(DayCounts(bouts_done=done), asked=due(2)) == word
 
 
-@pytest.mark.parametrize("doubt", [{"gap": True}, {"logged": DayCounts(held=1)}])
-def test_a_gap_or_a_held_entry_keeps_a_day_unknown(doubt):
-    assert status(heard=A_DAY, **doubt) == "not_known_yet"
+def test_a_day_of_which_something_is_unheard_stays_unknown():
+    assert status(heard=A_DAY, gap=True) == "not_known_yet"
 
 
 # --- whatever happens ----------------------------------------------------------------
@@ -136,7 +135,6 @@ counts = st.builds(
     bouts_partial=st.integers(0, 2),
     not_done=st.integers(0, 2),
     excused=st.booleans(),
-    held=st.integers(0, 1),
 )
 hours = st.integers(-72, 24 * 40)
 asked = st.sampled_from([due(1), due(2, 30), off(), DueDay(), DueDay(paused=True, per_day=1)])
@@ -167,7 +165,7 @@ def test_missed_is_said_only_of_a_closed_due_empty_day_that_was_heard_of(
     )
 
     certain = heard_h is not None and heard_h >= 0 and now_h >= 0 and not gap
-    empty = not (logged.bouts_done or logged.bouts_partial or logged.not_done or logged.held)
+    empty = not (logged.bouts_done or logged.bouts_partial or logged.not_done)
     assert (word is DayStatus.MISSED) == (
         certain and empty and owed.due > 0 and not owed.paused and not logged.excused
     )
