@@ -9,7 +9,7 @@ from clinician.views.course import (
     ProgramPauseView,
     StimulatorSetView,
 )
-from clinician.views.flag import FlagCloseView, HoldLiftView
+from clinician.views.flag import FlagCloseView, HeldSettleView, HoldLiftView
 from clinician.views.panel import PanelView
 from clinician.views.patient import ConsentView, EpisodeAddView, PatientAddView, PatientView
 from clinician.views.phone import (
@@ -46,6 +46,7 @@ urlpatterns = [
     path(f"{PATIENT}/phones/waiting/", PhonesWaitingView.as_view(), name="phone-waiting"),
     path(f"{PHONE}/confirm/", PhoneConfirmView.as_view(), name="phone-confirm"),
     path(f"{PHONE}/revoke/", PhoneRevokeView.as_view(), name="phone-revoke"),
+    path("held/<uuid:held_id>/settle/", HeldSettleView.as_view(), name="held-settle"),
     path("flags/<uuid:flag_id>/close/", FlagCloseView.as_view(), name="flag-close"),
     path(f"{EPISODE}/program/", FamilyChoiceView.as_view(), name="program-start"),
     path(f"{EPISODE}/program/<slug:family>/", ProgramAssignView.as_view(), name="program-assign"),

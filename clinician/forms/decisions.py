@@ -14,6 +14,10 @@ class FlagCloseForm(ReasonForm):
     reason = text("What you found or did", 300, rows=2)
 
 
+class HeldSettleForm(PlainForm):
+    note = text("What you found and did", 300, rows=2)
+
+
 class HoldLiftForm(ReasonForm):
     """Names exactly the holds that were on the screen."""
 

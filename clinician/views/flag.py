@@ -1,13 +1,14 @@
-"""Close a flag, lift holds: always with a reason, always by somebody."""
+"""Close a flag, lift holds, settle what is held: always with a reason, by somebody."""
 
 from django.http import HttpResponse
 
-from clinician.forms.decisions import FlagCloseForm, HoldLiftForm
-from clinician.selectors.cards import flag_cards, hold_cards
+from clinician.forms.decisions import FlagCloseForm, HeldSettleForm, HoldLiftForm
+from clinician.selectors.cards import flag_cards, held_cards, hold_cards
 from clinician.views.base import DeskForm
 from homeprogram.calc.days import zone_or_utc
 from homeprogram.selectors import record
 from homeprogram.selectors.plans import context_of
+from homeprogram.services.custody import held_settle
 from homeprogram.services.flags import flag_close
 from homeprogram.services.holds import hold_lift
 
@@ -65,3 +66,24 @@ class HoldLiftView(DeskForm):
             now=self.now,
         )
         return self.to_patient(self.patient.id, "holds")
+
+
+class HeldSettleView(DeskForm):
+    """An entry that cannot be used: somebody reads it and says what was done."""
+
+    template_name = "clinician/held_settle.html"
+    form_class = HeldSettleForm
+    said = "Settled. What came is kept as it was."
+
+    def find(self) -> None:
+        self.held = self.found(
+            record.held_of_clinic(clinic=self.clinic, held_id=self.kwargs["held_id"])
+        )
+
+    def get_context_data(self, **kwargs) -> dict:
+        card = held_cards([self.held], zone_or_utc(self.clinic.zone))[0]
+        return super().get_context_data(patient=self.held.patient, held=card, **kwargs)
+
+    def act(self, form: HeldSettleForm) -> HttpResponse:
+        held_settle(held=self.held, by=self.clinician, note=form.cleaned_data["note"], now=self.now)
+        return self.to_patient(self.held.patient_id, "entries")

@@ -157,7 +157,7 @@ def contexts(*, patients: Sequence[Patient], now: datetime, days_back: int) -> l
     _add_programs(by_id)
     for hold in Hold.objects.filter(patient__in=by_id).select_related("lift").order_by("placed_at"):
         by_id[hold.patient_id].holds.append(hold)
-    for held in HeldEntry.objects.filter(patient__in=by_id, settled_at=None).defer("raw"):
+    for held in HeldEntry.objects.filter(patient__in=by_id, settled_at=None):
         by_id[held.patient_id].held.append(held)
     # A day back more than asked: zones differ by up to a day from ours.
     since = now.date() - timedelta(days=days_back + 2)

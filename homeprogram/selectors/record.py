@@ -136,6 +136,11 @@ def standing_holds_of_patient(*, patient: Patient) -> list[Hold]:
     return list(holds.order_by("placed_at"))
 
 
+def held_of_clinic(*, clinic: Clinic, held_id: UUID) -> HeldEntry | None:
+    held = HeldEntry.objects.filter(clinic=clinic, id=held_id, settled_at=None)
+    return held.select_related("patient", "phone").first()
+
+
 def held_entries_of_patient(*, patient: Patient) -> list[HeldEntry]:
     """In custody and not settled, oldest first."""
     return list(HeldEntry.objects.filter(patient=patient, settled_at=None).order_by("received_at"))

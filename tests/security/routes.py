@@ -37,6 +37,7 @@ POLICY = {
     "phone-confirm": DESK,
     "phone-revoke": DESK,
     "flag-close": DESK,
+    "held-settle": DESK,
     "program-start": DESK,
     "program-assign": DESK,
     "program-revise": DESK,

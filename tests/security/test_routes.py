@@ -27,12 +27,13 @@ ROUTES = {route.name: route for route in every_route()}
 @pytest.fixture
 def world(revision, clinician, lead, phone, now):
     """One row of every kind a desk route can name, all of the same clinic."""
-    from homeprogram.models import Flag
+    from homeprogram.models import Flag, HeldEntry
     from homeprogram.services.clinics import clinician_invite
     from homeprogram.services.programs import program_pause
 
     episode = revision.program.episode
-    phone.push(phone.entry("skin_check", skin(raised=True), episode_id=str(episode.id)))
+    raised = phone.entry("skin_check", skin(raised=True), episode_id=str(episode.id))
+    phone.push(raised, phone.entry("not_done", {"ordinal": 0, "reason": "pain"}))
     pause = program_pause(program=revision.program, by=clinician, reason="travel", now=now)
     invited = clinician_invite(
         clinic=clinician.clinic, email="new@larkrise.example", name="New", now=now
@@ -46,6 +47,7 @@ def world(revision, clinician, lead, phone, now):
         "phone_id": phone.id,
         "flag_id": Flag.objects.get(reason="skin_reaction").id,
         "clinician_id": invited.id,
+        "held_id": HeldEntry.objects.get().id,
         "family": "acl_reconstruction",
         "uidb64": "x",
         "token": "y",
