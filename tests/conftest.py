@@ -84,8 +84,26 @@ def make_dose(**changes):
     return Dose(**values | changes)
 
 
+def make_screening(episode, by, now: datetime, occasion: str = "first", **found):
+    """Every condition answered no, but for `found`: {code: Answer}."""
+    from homeprogram.calc.days import local_day, zone_or_utc
+    from homeprogram.calc.guidance import screening_conditions
+    from homeprogram.calc.screening import Answer
+    from homeprogram.services.screenings import screening_record
+
+    answers = {one.code: Answer(present=False) for one in screening_conditions()}
+    return screening_record(
+        episode=episode,
+        by=by,
+        on=local_day(now, zone_or_utc(episode.patient.zone)),
+        occasion=occasion,
+        answers=answers | found,
+        now=now,
+    )
+
+
 def make_program(patient, clinician, now: datetime, limb: str = "left", **changes):
-    """An episode with its program; its first revision starts the day after `now`."""
+    """A screened episode with its program; its first revision starts the day after `now`."""
     from datetime import timedelta
 
     from homeprogram.selectors.record import stimulators_of_clinic
@@ -99,6 +117,7 @@ def make_program(patient, clinician, now: datetime, limb: str = "left", **change
         starts_on=now.date(),
         now=now,
     )
+    make_screening(episode, clinician, now)
     return program_assign(
         episode=episode,
         by=clinician,

@@ -31,6 +31,9 @@ CLAIM_CLOCK_MAX_MS = 2 * 3_600_000  # a clock further off moves no watermark
 GRADE_MAX = 4
 GRADE_HOLD = 3  # raises a hold at any moment
 
+# --- screening -------------------------------------------------------------------
+RESCREEN_PAUSE_DAYS = 14  # a pause this long asks for another; common practice, no source
+
 # --- pairing ---------------------------------------------------------------------
 CODE_ALPHABET = "BCDFGHJKLMNPQRSTVWXZ"  # consonants: no word can be spelled
 CODE_LENGTH = 10

@@ -8,10 +8,12 @@ fixtures/guidance/screening.json.
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from enum import StrEnum
 
+from homeprogram.calc.days import ONE_DAY
 from homeprogram.calc.guidance import Condition
+from homeprogram.calc.limits import RESCREEN_PAUSE_DAYS
 
 
 class Outcome(StrEnum):
@@ -40,6 +42,16 @@ class Judged:
     outcome: Outcome
     blocking: tuple[Condition, ...]
     heeded: tuple[Condition, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Paused:
+    """A pause of the home program: why, when it was told, and its days."""
+
+    reason: str
+    told_at: datetime
+    first_day: date
+    last_day: date | None
 
 
 def missing_answers(
@@ -75,3 +87,41 @@ def may_go_on(condition: Condition, answer: Answer) -> bool:
     if condition.override == "specialist_opinion":
         return bool(answer.note.strip() and answer.opinion_by.strip() and answer.opinion_on)
     return condition.override == "named_reason" and bool(answer.note.strip())
+
+
+def rescreen_reasons(
+    *,
+    screened_at: datetime,
+    screened_on: date,
+    stop_report_at: datetime | None,
+    pauses: Iterable[Paused],
+    today: date,
+) -> tuple[str, ...]:
+    """What happened since a screening that asks for another: occasions of a screening."""
+    pauses = list(pauses)
+    reasons = {
+        "stop_report": stop_report_at is not None and stop_report_at > screened_at,
+        "readmission": any(p.reason == "readmission" and p.told_at > screened_at for p in pauses),
+        "restart": any(_long_since(pause, screened_on, today) for pause in pauses),
+    }
+    return tuple(reason for reason, holds in reasons.items() if holds)
+
+
+def _long_since(pause: Paused, screened_on: date, today: date) -> bool:
+    """Long enough that what was answered before it may no longer be so."""
+    long_from = pause.first_day + RESCREEN_PAUSE_DAYS * ONE_DAY
+    over_on = min(pause.last_day or today, today) + ONE_DAY
+    return screened_on < long_from <= over_on
+
+
+def gate(outcome: Outcome | None, due: Iterable[str]) -> str:
+    """Why no dose may be prescribed now, as a code; empty when one may.
+
+    The one place of this rule. Other reasons for another screening are a notice;
+    a stop report bars a new dose until somebody asked again.
+    """
+    if outcome is None:
+        return "screening_missing"
+    if outcome == Outcome.DO_NOT_USE:
+        return "screening_do_not_use"
+    return "screening_due" if "stop_report" in due else ""

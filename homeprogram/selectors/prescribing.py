@@ -1,45 +1,15 @@
-"""Reads behind a prescription: screenings, surgeon's limits, strength tests, families."""
+"""Reads behind a prescription: surgeon's limits, strength tests, families."""
 
-from datetime import datetime
 from uuid import UUID
 
 from homeprogram.calc.surgeon_limits import SurgeonLimit as ToldLimit
 from homeprogram.models import (
     Clinic,
     ClinicFamily,
-    Entry,
-    EntryKind,
     Episode,
-    Pause,
-    PauseReason,
-    Screening,
     StrengthTest,
     SurgeonLimit,
 )
-
-
-def screenings_of_episode(*, episode: Episode) -> list[Screening]:
-    """Newest first."""
-    screenings = Screening.objects.filter(episode=episode).select_related("recorded_by")
-    return list(screenings.order_by("-recorded_at"))
-
-
-def latest_screening(*, episode: Episode) -> Screening | None:
-    return Screening.objects.filter(episode=episode).order_by("-recorded_at").first()
-
-
-def rescreen_reasons(*, episode: Episode, screened_at: datetime) -> list[str]:
-    """What happened since the last screening that asks for another one."""
-    reasons = []
-    reports = Entry.objects.filter(
-        patient=episode.patient_id, kind=EntryKind.STOP_REPORT, received_at__gt=screened_at
-    )
-    if reports.exists():
-        reasons.append("stop_report")
-    pauses = Pause.objects.filter(program__episode=episode, created_at__gt=screened_at)
-    if pauses.filter(reason=PauseReason.READMISSION).exists():
-        reasons.append("readmission")
-    return reasons
 
 
 def limits_of_episode(*, episode: Episode) -> list[SurgeonLimit]:

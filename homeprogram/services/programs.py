@@ -19,6 +19,7 @@ from homeprogram.models import (
     StimulatorSetting,
 )
 from homeprogram.services.changes import changes_announce, patient_lock
+from homeprogram.services.screenings import screening_required
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,6 +48,7 @@ class Dose:
     voluntary_in_off: bool = False
     minimum_gap_h: float = 3
     family: str = ""
+    details: dict | None = None  # what only the desk reads
 
 
 @transaction.atomic
@@ -66,6 +68,7 @@ def program_assign(
         raise RuleBroken("This episode has ended. Open a new one.", code="episode_ended")
     if HomeProgram.objects.filter(episode=episode).exists():
         raise RuleBroken("This episode has a home program. Revise it.", code="program_exists")
+    screening_required(episode=episode, now=now)
     program = HomeProgram.objects.create(
         clinic=episode.clinic, patient=patient, episode=episode, created_at=now
     )
@@ -96,6 +99,7 @@ def revision_add(
     """A new dose from `first_day` on; the old revision stays as it was."""
     patient = patient_lock(patient_id=program.patient_id)
     _refuse_ended(program)
+    screening_required(episode=program.episode, now=now)
     number = program.revisions.count() + 1
     return _revision(
         patient=patient,

@@ -6,10 +6,27 @@ from datetime import date, datetime
 
 from django.db import transaction
 
+from homeprogram.calc.days import local_day, zone_or_utc
 from homeprogram.calc.guidance import screening_conditions
 from homeprogram.calc.screening import Answer, judge, missing_answers
 from homeprogram.errors import RuleBroken
 from homeprogram.models import Clinician, Episode, Screening, SurgeonLimit
+from homeprogram.selectors.screenings import standing_of_episode
+from homeprogram.services.changes import patient_lock
+
+REFUSALS = {
+    "screening_missing": "Screen this limb first: no screening is on record.",
+    "screening_do_not_use": "The latest screening says do not use: {blocking}.",
+    "screening_due": "A stop report came after the latest screening. Screen again first.",
+}
+
+
+def screening_required(*, episode: Episode, now: datetime) -> None:
+    """Refuse a dose that no screening stands behind. Needs the patient's lock."""
+    standing = standing_of_episode(episode=episode, now=now)
+    if code := standing.refusal:
+        names = "; ".join(condition.name for condition in standing.blocking)
+        raise RuleBroken(REFUSALS[code].format(blocking=names), code=code)
 
 
 @transaction.atomic
@@ -30,6 +47,8 @@ def screening_record(
             code="screening_incomplete",
             fields=missing,
         )
+    _refuse_days_to_come(answers, on, local_day(now, zone_or_utc(episode.patient.zone)))
+    patient_lock(patient_id=episode.patient_id)  # so that no dose slips past this outcome
     judged = judge(answers, conditions)
     screening = Screening(
         clinic=episode.clinic,
@@ -44,6 +63,17 @@ def screening_record(
     screening.full_clean()
     screening.save(force_insert=True)
     return screening
+
+
+def _refuse_days_to_come(answers: Mapping[str, Answer], on: date, today: date) -> None:
+    fields = {}
+    if on > today:
+        fields["on"] = "A screening cannot be on a day to come."
+    for code, answer in answers.items():
+        if answer.opinion_on and answer.opinion_on > on:
+            fields[code] = "The specialist's opinion is later than the screening."
+    if fields:
+        raise RuleBroken(" ".join(fields.values()), code="screening_day_to_come", fields=fields)
 
 
 def _stored(answer: Answer) -> dict:

@@ -7,14 +7,18 @@ from django.urls import reverse
 
 from homeprogram.models import HomeProgram, Revision
 from homeprogram.services.patients import episode_add
+from tests.conftest import make_screening
 from tests.support.reading import text_of
 
 
 @pytest.fixture
-def episode(patient, now):
-    return episode_add(
+def episode(patient, clinician, now):
+    """Screened: nothing stands in the way."""
+    episode = episode_add(
         patient=patient, limb="left", pathway="conservative", starts_on=now.date(), now=now
     )
+    make_screening(episode, clinician, now)
+    return episode
 
 
 @pytest.fixture
