@@ -79,3 +79,8 @@ def make_push(entries, *, high: int, claim=None, sent_ms: int | None = None, **m
         "claim": claim,
         "sent_ms": sent,
     } | message
+
+
+def refrozen(body: str) -> dict:
+    """An item of exactly this text, with the hash that fits it."""
+    return {"body": body, "sha256": hashlib.sha256(body.encode()).hexdigest()}

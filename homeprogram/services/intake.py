@@ -51,6 +51,7 @@ class Known:
 
     episodes: frozenset[UUID]
     revisions: dict[UUID, Revision]
+    phones: dict[UUID, Phone]
 
 
 def items_read(items: Sequence[Item]) -> list[ReadItem]:
@@ -97,7 +98,7 @@ class Intake:
         self.outcomes: list[Outcome] = []
         self._new: list[Entry | HeldEntry] = []
         self._here = {row.entry_id: row for row in rows}
-        self._numbers = {row.number for row in rows if row.phone_id == phone.id}
+        self._numbers = {(row.phone_id, row.number) for row in rows}
         read = [one.body for one in items if isinstance(one.body, EntryBody)]
         self._kinds = {row.entry_id: row.kind for row in rows} | {b.id: b.kind for b in read}
         self._custody: dict[str, HeldEntry] | None = None
@@ -131,19 +132,19 @@ class Intake:
         entry = self._entry(item, body)
         self._new.append(entry)
         self._here[body.id] = entry
-        self._numbers.add(body.number)
+        self._numbers.add((body.phone_id, body.number))
         return Outcome("stored", entry, item)
 
     def _refusal(self, body: EntryBody) -> InvalidEntry | None:
         """Why an entry that can be read cannot be used."""
         if self.custody_only:
             return InvalidEntry("This phone was replaced by another.", code="phone_replaced")
-        if body.phone_id != self.phone.id:
+        if body.phone_id not in self.known.phones:
             return InvalidEntry("This entry was written on another phone.", code="other_phone")
         if body.id in self._here:
             other = "Another entry with this name is here already."
             return InvalidEntry(other, code="id_taken")
-        if body.number in self._numbers:
+        if (body.phone_id, body.number) in self._numbers:
             return InvalidEntry("This number was used before.", code="number_taken")
         if body.episode_id is not None and body.episode_id not in self.known.episodes:
             return InvalidEntry("This limb's care is not known here.", code="episode_unknown")
@@ -178,7 +179,8 @@ class Intake:
         return Entry(
             clinic_id=self.patient.clinic_id,
             patient=self.patient,
-            phone=self.phone,
+            # What was written before the phone was paired anew keeps its name and number.
+            phone=self.known.phones[body.phone_id],
             episode_id=body.episode_id,
             revision_id=body.revision_id,
             entry_id=body.id,

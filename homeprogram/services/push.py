@@ -123,6 +123,7 @@ def _known(context: Context) -> Known:
     return Known(
         episodes=frozenset(episode.id for episode in context.episodes),
         revisions={revision.id: revision for revision in _revisions(context)},
+        phones={phone.id: phone for phone in context.phones},
     )
 
 
