@@ -97,7 +97,7 @@ const WORDS = {
   "scale.low": "0: none", "scale.pain_high": "10: worst you can think of", "scale.discomfort_high": "10: worst you can think of",
 
   "do.title": "Bout: {limb} leg", "do.not_driven": "Your stimulator runs the bout. This phone only counts along.",
-  "do.start_count": "Count with me from now", "do.without_count": "I did it without the count", "do.line_up": "The current comes on now",
+  "do.start_count": "Count with me from now", "do.without_count": "I did it without the count", "do.line_up": "Tap when the current comes on",
   "do.finished": "I have finished", "do.end_early": "I had to end early",
   "count.label": "Count of the bout", "count.rising": "Rising", "count.on": "On", "count.falling": "Falling", "count.rest": "Rest", "count.over": "All done",
   "count.seconds": "{count} s", "count.contraction": "Contraction {number} of {of}",
@@ -156,7 +156,7 @@ const WORDS = {
   "why.number": "A wrong number", "why.day": "The wrong day", "why.twice": "Logged twice", "why.looked_again": "I looked again", "why.other": "Something else",
 
   "call.no_texts": "Pair this phone to see your clinic here.", "call.out_of_hours": "At other times:", "call.nobody_watches": "Nobody watches this app all the time. If in doubt, call.",
-  "call.when": "Whom to call when", "call.this_phone": "On this phone", "call.kept": "This phone keeps your log safe.", "call.not_kept": "This phone may clear the log. Go online often.",
+  "call.emergency": "Emergency: call {number}", "call.when": "Whom to call when", "call.this_phone": "On this phone", "call.kept": "This phone keeps your log safe.", "call.not_kept": "This phone may clear the log. Go online often.",
   "call.paired": "Paired for {initials}", "call.clock": "The clock of this phone is off. Please set it.", "call.version": "App version {build}", "call.sync_now": "Send and fetch now",
   "call.export": "Save a copy of unsent entries", "call.exported": "A copy is in your downloads.", "call.earlier": "Unsent from before this pairing: {count}.", "call.earlier_mine": "They are mine. Send them.", "call.rescue": "If the app does not work",
 

@@ -25,10 +25,12 @@ export function doseList(revision, last) {
     intensityLines(revision, last));
 }
 
+const sentence = (words) => words.charAt(0).toUpperCase() + words.slice(1);
+
 export function exerciseList({ exercises, position, knee_angle_deg, knee_range, voluntary_in_off }) {
   const angle = knee_angle_deg === null ? knee_range : say("dose.angle", { angle: knee_angle_deg });
   return h("ul", { class: "facts" },
-    position || angle ? h("li", {}, [position, angle].filter(Boolean).join(", ")) : null,
+    position || angle ? h("li", {}, sentence([position, angle].filter(Boolean).join(", "))) : null,
     exercises.map(({ name, how }) => h("li", {}, h("strong", {}, name), how ? ` ${how}` : null)),
     voluntary_in_off ? h("li", {}, say("dose.voluntary")) : null);
 }

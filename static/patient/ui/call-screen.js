@@ -55,7 +55,7 @@ export async function callScreen(app) {
     title: say("area.call"), area: "call", live: true,
     body: [
       clinicCard(texts),
-      texts?.emergency_number ? link(say("stop.call_emergency", { number: texts.emergency_number }), dial(texts.emergency_number), { class: "button wide" }) : null,
+      texts?.emergency_number ? link(say("call.emergency", { number: texts.emergency_number }), dial(texts.emergency_number), { class: "button wide" }) : null,
       h("p", { class: "hint" }, say("call.nobody_watches")), whenCard(texts),
       h("section", { class: "others" }, link(say("others.note"), "#note"), facts.meta.phone_id ? null : link(say("pair.title"), "#pair")),
       phoneCard(app, facts, kept),

@@ -4,18 +4,18 @@
 import { say } from "../model/strings.js";
 import { s } from "./dom.js";
 
-const WIDE = 240;
-const HIGH = 250;
-const THIGH = "M68 250 C58 190 60 130 74 84 C78 66 84 52 90 40 C104 28 136 28 150 40 C158 54 162 70 164 88 C172 130 176 190 170 250";
-const SHIN = "M92 38 C92 24 94 12 96 2 M148 38 C148 24 146 12 144 2";
-const MUSCLE = "M84 240 C80 190 84 140 98 96 M154 240 C160 190 156 140 144 96";
+const WIDE = 208;
+const HIGH = 224;
+const THIGH = "M46 224 C40 172 44 120 58 84 C62 68 68 56 74 46 C88 35 120 35 134 46 C140 56 146 70 148 88 C158 126 160 172 156 224";
+const SHIN = "M77 44 C77 30 79 14 80 0 M131 44 C131 30 129 14 128 0";
+const MUSCLE = "M72 206 C66 170 70 124 84 92 M140 206 C146 170 142 124 130 92";
 
 // Centre of each pad for the left limb; the outer side is on the left there.
 const PADS = {
-  upper_outer: { x: 92, y: 196, turn: 8 },
-  upper_inner: { x: 148, y: 196, turn: -8 },
-  lower_outer: { x: 98, y: 122, turn: 14 },
-  lower_inner: { x: 144, y: 122, turn: -12 },
+  upper_outer: { x: 78, y: 168, turn: 8 },
+  upper_inner: { x: 128, y: 168, turn: -8 },
+  lower_outer: { x: 82, y: 110, turn: 14 },
+  lower_inner: { x: 127, y: 110, turn: -12 },
 };
 
 const mirrored = (limb, x) => (limb === "left" ? x : WIDE - x);
@@ -25,17 +25,16 @@ function pad(limb, code, number) {
   const at = mirrored(limb, x);
   const lean = limb === "left" ? turn : -turn;
   return [
-    s("rect", { x: at - 22, y: y - 31, width: 44, height: 62, rx: 10, class: "pad", transform: `rotate(${lean} ${at} ${y})` }),
+    s("rect", { x: at - 20, y: y - 26, width: 40, height: 52, rx: 10, class: "pad", transform: `rotate(${lean} ${at} ${y})` }),
     s("text", { x: at, y: y + 8, class: "pad-number", "text-anchor": "middle" }, String(number)),
   ];
 }
 
-const word = (x, y, key, turn = "") =>
-  s("text", { x, y, class: "leg-word", "text-anchor": "middle", transform: turn }, say(key));
+const word = (x, y, words) => s("text", { x, y, class: "leg-word", "text-anchor": "middle" }, words);
 
-function sideWord(limb, key, x) {
-  const at = mirrored(limb, x);
-  return word(at, 160, key, `rotate(${at < WIDE / 2 ? -90 : 90} ${at} 160)`);
+// Beside the knee, where the leg is slim; one word below the other.
+function sideWords(limb, key, x) {
+  return say(key).split(" ").map((one, line) => word(mirrored(limb, x), 62 + line * 18, one));
 }
 
 export function legFigure(limb, pads) {
@@ -46,10 +45,10 @@ export function legFigure(limb, pads) {
       s("path", { d: SHIN, class: "leg-line" }),
       s("path", { d: THIGH, class: "leg-skin" }),
       s("path", { d: MUSCLE, class: "leg-muscle" }),
-      s("ellipse", { cx: 120, cy: 62, rx: 22, ry: 19, class: "leg-cap" })),
+      s("ellipse", { cx: 104, cy: 64, rx: 20, ry: 17, class: "leg-cap" })),
     pads.map((code, at) => pad(limb, code, at + 1)),
-    word(120, 67, "pads.knee"), word(120, 244, "pads.hip"),
-    sideWord(limb, "pads.outer", 30), sideWord(limb, "pads.inner", 206));
+    word(104, 20, say("pads.knee")), word(104, 218, say("pads.hip")),
+    sideWords(limb, "pads.outer", 23), sideWords(limb, "pads.inner", 185));
 }
 
 export const padWord = (code, number) => say("pads.one", { number, place: say(`pad.${code}`) });
