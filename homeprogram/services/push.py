@@ -72,7 +72,7 @@ def _take(phone: Phone, push: Push, items: Sequence[ReadItem], now: datetime) ->
     # Read again under the lock: another request may have changed it since.
     phone = next(one for one in context.phones if one.id == phone.id)
     phone.clock_offset_ms = _millis(now) - push.sent_ms
-    rows = _rows_concerned(patient, phone, items, now - timedelta(days=rules.window_days))
+    rows = _rows_concerned(context, items, now - timedelta(days=rules.window_days))
 
     intake = Intake(
         patient=patient,
@@ -98,14 +98,12 @@ def _take(phone: Phone, push: Push, items: Sequence[ReadItem], now: datetime) ->
     return Pushed(outcomes, phone.high, gaps)
 
 
-def _rows_concerned(
-    patient: Patient, phone: Phone, items: Sequence[ReadItem], since: datetime
-) -> list[Entry]:
+def _rows_concerned(context: Context, items: Sequence[ReadItem], since: datetime) -> list[Entry]:
     read = [one.body for one in items if isinstance(one.body, EntryBody)]
     targets = {UUID(body.payload["of"]) for body in read if body.kind in AMENDS}
     return log.entries_concerned(
-        patient=patient,
-        phone=phone,
+        patient=context.patient,
+        phones=context.phones,
         ids={body.id for body in read} | targets,
         numbers={body.number for body in read},
         days={body.for_date for body in read},

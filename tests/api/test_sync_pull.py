@@ -228,7 +228,11 @@ def test_other_patients_of_the_same_clinic_are_never_heard(phone, revision, clin
 
     mine, heard = phone.pull(), strange.pull()
 
-    assert [c["type"] for c in mine.json()["changes"]] == ["texts", "program"]
+    assert [(c["version"], c["type"]) for c in mine.json()["changes"]] == [
+        (1, "texts"),
+        (2, "program"),
+    ]
+    assert mine.json()["cursor"] == f"{log_identity()}.2"
     assert len(heard.json()["changes"]) == 6
     for secret in (strange.id, theirs.id, theirs.program_id, theirs.program.episode_id):
         assert str(secret) not in mine.content.decode()

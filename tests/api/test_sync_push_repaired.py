@@ -44,7 +44,8 @@ def test_a_number_the_old_pairing_had_sent_already_is_held(
 
     reply = repaired.push(refrozen(body))
 
-    assert reply.json()["receipts"][0]["outcome"] == "held"
+    (receipt,) = reply.json()["receipts"]
+    assert (receipt["outcome"], receipt["reason"]["code"]) == ("held", "number_taken")
     assert HeldEntry.objects.count() == 1
     assert Entry.objects.count() == 1
 

@@ -4,7 +4,7 @@ from uuid import uuid4
 
 import pytest
 
-from homeprogram.models import Flag, Hold, PairingCode
+from homeprogram.models import Flag, HeldEntry, Hold, PairingCode
 from homeprogram.selectors import record
 from homeprogram.services.programs import program_pause
 from tests.conftest import PairedPhone, make_program
@@ -16,7 +16,7 @@ from tests.support.pushes import push_at
 def rows(phone, revision, episode, clinician, now) -> dict:
     """One row of every kind that is read by id, with the argument that names it."""
     check = phone.entry("skin_check", skin(raised=True), episode_id=str(episode.id))
-    push_at(phone, now, check)
+    push_at(phone, now, check, phone.entry("song", {}))
     pause = program_pause(program=revision.program, by=clinician, reason="illness", now=now)
     return {
         "patient": episode.patient,
@@ -25,12 +25,15 @@ def rows(phone, revision, episode, clinician, now) -> dict:
         "revision": revision,
         "pause": pause,
         "phone": phone.row,
-        "flag": Flag.objects.get(),
+        "flag": Flag.objects.get(reason="skin_reaction"),
+        "held": HeldEntry.objects.get(),
         "clinician": clinician,
     }
 
 
-KINDS = ("patient", "episode", "program", "revision", "pause", "phone", "flag", "clinician")
+KINDS = (
+    "patient", "episode", "program", "revision", "pause", "phone", "flag", "held", "clinician",
+)  # fmt: skip
 
 
 def read(kind: str, clinic, row_id):
@@ -102,10 +105,11 @@ def test_open_cards_come_first(rows, phone, patient, clinician, now):
     flag_close(flag=rows["flag"], by=clinician, reason="seen", now=now)
     push_at(phone, now, phone.entry("stop_report", {"symptoms": ["numb"]}))
 
-    assert [flag.reason for flag in record.open_flags_of_patient(patient=patient)] == [
-        "stop_report"
-    ]
-    assert [flag.state for flag in record.flags_of_patient(patient=patient)] == ["open", "closed"]
+    opened = record.open_flags_of_patient(patient=patient)
+    every = record.flags_of_patient(patient=patient)
+
+    assert {flag.reason for flag in opened} == {"held_entry", "stop_report"}
+    assert [flag.state for flag in every] == ["open", "open", "closed"]
 
 
 def test_held_entries_come_oldest_first_until_they_are_settled(phone, patient, clinician, now):
