@@ -33,6 +33,17 @@ class Timing:
     convention: RampConvention = RampConvention.INSIDE
 
 
+def timing(
+    *, on_s: float, off_s: float, ramp_up_s: float, ramp_down_s: float, ramps_inside_on: bool
+) -> Timing:
+    """A timing from the figures of a record, which knows two of the conventions."""
+    where = RampConvention.INSIDE if ramps_inside_on else RampConvention.OUTSIDE
+    return Timing(on_s, off_s, ramp_up_s, ramp_down_s, where)
+
+
+TIMING_FIGURES = ("on_s", "off_s", "ramp_up_s", "ramp_down_s", "ramps_inside_on")
+
+
 def cycle_s(timing: Timing) -> float:
     """One contraction with its rest. [s]
 

@@ -15,6 +15,7 @@ class Exercise:
     name: str
     contraction_type: str
     how: str
+    standing: bool = False
 
 
 CATALOGUE = (
@@ -47,6 +48,7 @@ CATALOGUE = (
         "Sit on the wall",
         "isometric",
         "Stand with your back on a wall. Slide down a little. Hold until the current stops.",
+        standing=True,
     ),
     Exercise(
         "short_kick",
@@ -65,6 +67,7 @@ CATALOGUE = (
         "Stand up from the chair",
         "concentric",
         "Use a firm chair by a table. Stand up with both legs. Sit down when the current stops.",
+        standing=True,
     ),
     Exercise(
         "slow_lower",
@@ -77,17 +80,23 @@ CATALOGUE = (
         "Bend both knees a little",
         "eccentric",
         "Hold on to a table. Bend both knees slowly while the current is on. Keep the heels down.",
+        standing=True,
     ),
 )
 BY_CODE = {exercise.code: exercise for exercise in CATALOGUE}
 
 
-def for_phone(code: str, own_words: str = "") -> dict:
-    """As a revision keeps it; the clinician's own words win over ours."""
+def is_standing(code: str) -> bool:
+    """Done on the feet, where a thigh that gives way under current means a fall."""
+    return code in BY_CODE and BY_CODE[code].standing
+
+
+def for_phone(code: str, own_words: str = "", contraction_type: str = "") -> dict:
+    """As a revision keeps it; the clinician's own words and type win over ours."""
     known = BY_CODE[code]
     return {
         "code": known.code,
         "name": known.name,
-        "contraction_type": known.contraction_type,
+        "contraction_type": contraction_type or known.contraction_type,
         "how": own_words.strip() or known.how,
     }

@@ -121,6 +121,13 @@ def likely_slip(field: str, value: float) -> tuple[Slip, str] | None:
     return None
 
 
+def doubt(field: str, value: float) -> tuple[Slip, str] | None:
+    """A value that can be but hardly ever is, and the slip that would explain it."""
+    bounds = BOUNDS[field]
+    usual = bounds.usual_low <= value <= bounds.usual_high
+    return None if usual or not in_bounds(field, value) else likely_slip(field, value)
+
+
 def refusal(field: str, value: float) -> tuple[str, Slip | None]:
     """A sentence on an impossible value, and the slip behind it if there is one."""
     bounds = BOUNDS[field]
