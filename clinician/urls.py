@@ -9,6 +9,7 @@ from clinician.views.course import (
     ProgramPauseView,
     StimulatorSetView,
 )
+from clinician.views.draft import DraftView
 from clinician.views.flag import FlagCloseView, HeldSettleView, HoldLiftView
 from clinician.views.panel import PanelView
 from clinician.views.patient import ConsentView, EpisodeAddView, PatientAddView, PatientView
@@ -18,7 +19,15 @@ from clinician.views.phone import (
     PhoneRevokeView,
     PhonesWaitingView,
 )
+from clinician.views.prescribing import (
+    FamilyAddView,
+    FamilyListView,
+    StimulatorAddView,
+    StimulatorEditView,
+    StimulatorListView,
+)
 from clinician.views.program import FamilyChoiceView, ProgramAssignView, RevisionAddView
+from clinician.views.revision import ProgramSheetView, RevisionCompareView
 from clinician.views.staff import (
     JoinView,
     StaffEndView,
@@ -31,6 +40,7 @@ from clinician.views.visit import VisitAddView
 PATIENT = "patients/<uuid:patient_id>"
 EPISODE = "episodes/<uuid:episode_id>"
 PROGRAM = "programs/<uuid:program_id>"
+REVISION = "revisions/<uuid:revision_id>"
 PHONE = "phones/<uuid:phone_id>"
 PERSON = "staff/<uuid:clinician_id>"
 
@@ -54,11 +64,15 @@ urlpatterns = [
     path(f"{PROGRAM}/pause/", ProgramPauseView.as_view(), name="program-pause"),
     path(f"{PROGRAM}/end/", ProgramEndView.as_view(), name="program-end"),
     path("pauses/<uuid:pause_id>/end/", PauseEndView.as_view(), name="pause-end"),
-    path(
-        "revisions/<uuid:revision_id>/stimulator/",
-        StimulatorSetView.as_view(),
-        name="stimulator-set",
-    ),
+    path(f"{REVISION}/stimulator/", StimulatorSetView.as_view(), name="stimulator-set"),
+    path(f"{REVISION}/compare/", RevisionCompareView.as_view(), name="revision-compare"),
+    path(f"{REVISION}/sheet/", ProgramSheetView.as_view(), name="program-sheet"),
+    path("drafts/<slug:draft>/", DraftView.as_view(), name="draft-save"),
+    path("stimulators/", StimulatorListView.as_view(), name="stimulator-list"),
+    path("stimulators/add/", StimulatorAddView.as_view(), name="stimulator-add"),
+    path("stimulators/<uuid:stimulator_id>/", StimulatorEditView.as_view(), name="stimulator-edit"),
+    path("families/", FamilyListView.as_view(), name="family-list"),
+    path("families/add/", FamilyAddView.as_view(), name="family-add"),
     path("staff/", StaffView.as_view(), name="staff-list"),
     path("staff/invite/", StaffInviteView.as_view(), name="staff-invite"),
     path(f"{PERSON}/link/", StaffLinkView.as_view(), name="staff-link"),

@@ -1,128 +1,93 @@
-"""The home program: every parameter of one revision, and the day it starts."""
+"""The home program: what its figures must keep to before a revision is written."""
 
-from collections.abc import Iterable
 from typing import Any
 
-from django import forms
+from clinician.forms.program_fields import CHANNELS, EXERCISES, LEVELS, TEMPO, ProgramFields
+from homeprogram.calc import dose, electrode, exercises, first_dose, slips
+from homeprogram.calc.dose_errors import ImpossibleDose
+from homeprogram.calc.exercise_tempo import Tempo, tempo_message
 
-from clinician.forms.base import PlainForm, count, day, figure, text
-from clinician.selectors import choices
-from homeprogram.calc import dose, exercises
+# Fields where a value that can be but hardly ever is gets asked about once.
+DOUBTED = {
+    "frequency_hz": "frequency_hz",
+    "phase_duration_us": "phase_duration_us",
+    "on_s": "on_s",
+    "off_s": "off_s",
+    "bout_min": "bout_min",
+    "weeks": "weeks",
+    "electrode_cm2": "electrode_cm2",
+}
 
-CHANNELS = (1, 2, 3, 4)
-EXERCISES = (1, 2, 3, 4, 5)
-LEVELS = ("start", "floor", "ceiling")
-NO_EXERCISE = [("", "none")]
-CATALOGUE = NO_EXERCISE + [
-    (one.code, f"{one.name} ({one.contraction_type})") for one in exercises.CATALOGUE
-]
 
+class ProgramForm(ProgramFields):
+    """`before` = the revision in force; what it found may be void now."""
 
-class ProgramForm(PlainForm):
-    """Bounds here are what the record can hold; what is sensible is the clinician's call."""
-
-    family = forms.CharField(required=False, widget=forms.HiddenInput)
-
-    first_day = day("First day", help_text="Tomorrow or later, in the patient's zone.")
-    reason = text("Reason for this revision", 300, rows=2, help_text="Stays on the record.")
-
-    weekdays = forms.MultipleChoiceField(
-        label="Days of the week",
-        choices=choices.WEEKDAYS,
-        widget=forms.CheckboxSelectMultiple,
-        error_messages={"required": "Choose at least one day of the week."},
-    )
-    bouts_per_day = count("Bouts a day", 1, 6)
-    minimum_gap_h = figure("At least between bouts", 0, 24, "h")
-    contractions_per_bout = count(
-        "Contractions a bout", 1, 600, required=False, help_text="Empty: counted from the minutes."
-    )
-    bout_min = figure(
-        "Length of a bout",
-        1,
-        240,
-        "min",
-        required=False,
-        help_text="Empty: counted from the contractions.",
-    )
-
-    stimulator = forms.ChoiceField(label="Stimulator")
-    waveform = forms.ChoiceField(label="Waveform", choices=choices.WAVEFORMS)
-    frequency_hz = figure("Frequency", 1, 200, "Hz")
-    phase_duration_us = figure(
-        "Phase duration", 20, 1000, "µs", help_text="One phase, not the whole pulse."
-    )
-    on_s = figure("On time", 1, 60, "s")
-    off_s = figure("Off time", 1, 300, "s")
-    ramp_up_s = figure("Ramp up", 0, 10, "s")
-    ramp_down_s = figure("Ramp down", 0, 10, "s")
-    ramps_inside_on = forms.TypedChoiceField(
-        label="The ramps are",
-        choices=[("yes", "inside the on time"), ("no", "outside the on time")],
-        coerce=lambda value: value == "yes",
-        widget=forms.RadioSelect,
-        help_text="Stimulators differ: read off how this one counts.",
-    )
-    electrode_cm2 = figure("One pad", 4, 400, "cm²")
-    pads = forms.MultipleChoiceField(
-        label="Where the pads go", choices=choices.PADS, widget=forms.CheckboxSelectMultiple
-    )
-    voluntary_in_off = forms.BooleanField(
-        label="The patient also tightens the thigh in the rest", required=False
-    )
-
-    knee_angle_deg = figure(
-        "Knee angle", 0, 140, "°", required=False, help_text="Angle, range, or both."
-    )
-    knee_range = text(
-        "Knee range", 40, required=False, help_text="For exercises that move, like 90 to 45°."
-    )
-    position = text("Position", 120)
-
-    def __init__(
-        self, *args: Any, stimulators: Iterable, kept: Iterable[dict] = (), **kwargs: Any
-    ) -> None:
-        """`kept` = exercises of the revision before, which need not be in the catalogue."""
+    def __init__(self, *args: Any, before: Any = None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.stimulators = {str(one.id): one for one in stimulators}
-        self.fields["stimulator"].choices = [
-            (key, f"{one.name} ({one.unit}, up to {one.max_intensity:g})")
-            for key, one in self.stimulators.items()
-        ]
-        for channel in CHANNELS:
-            for level in LEVELS:
-                label = f"Channel {channel}, {level}"
-                self.fields[f"{level}_{channel}"] = figure(label, 0, 999, "", required=False)
-        self.kept = {one["code"]: one for one in kept if one["code"] not in exercises.BY_CODE}
-        offered = CATALOGUE + [(code, one["name"]) for code, one in self.kept.items()]
-        for number in EXERCISES:
-            self.fields[f"exercise_{number}"] = forms.ChoiceField(
-                label=f"Exercise {number}", choices=offered, required=False
-            )
-            self.fields[f"how_{number}"] = text("In your own words", 300, required=False, rows=2)
-            self.fields[f"how_{number}"].quiet = self.fields[f"exercise_{number}"].quiet = True
+        self.before = before
 
     def exercise_of(self, number: int) -> dict | None:
-        """As the revision keeps it: the clinician's own words win."""
-        code, words = self.cleaned_data[f"exercise_{number}"], self.cleaned_data[f"how_{number}"]
-        if code in self.kept:
-            return self.kept[code] | ({"how": words} if words else {})
-        return exercises.for_phone(code, words) if code else None
+        """As the revision keeps it: the clinician's own words win, the tempo is said."""
+        code = self.cleaned_data[f"exercise_{number}"]
+        if not code:
+            return None
+        words, kind = self.cleaned_data[f"how_{number}"], self.cleaned_data[f"type_{number}"]
+        one = self.kept[code] if code in self.kept else exercises.for_phone(code, words, kind)
+        said = {"how": words or one["how"], "contraction_type": kind or one["contraction_type"]}
+        return one | said | {"how": with_tempo(said["how"], self.tempo_of(number))}
 
-    def intensity_rows(self) -> list[tuple[int, list[forms.BoundField]]]:
-        return [(c, [self[f"{level}_{c}"] for level in LEVELS]) for c in CHANNELS]
+    def tempo_of(self, number: int) -> Tempo | None:
+        told = [self.cleaned_data.get(f"{part}_{number}") for part in TEMPO]
+        return None if all(one is None for one in told) else Tempo(*(one or 0 for one in told))
 
-    def exercise_rows(self) -> list[tuple[forms.BoundField, forms.BoundField]]:
-        return [(self[f"exercise_{n}"], self[f"how_{n}"]) for n in EXERCISES]
+    def changed_since(self) -> set[str]:
+        """What makes a remembered current meaningless, compared with the revision before."""
+        if self.before is None:
+            return set()
+        said = self.cleaned_data
+        changed = {"lead"} if said.get("leads_changed") else set()
+        if said.get("stimulator") not in (None, str(self.before.stimulator_id)):
+            changed.add("stimulator")
+        area = said.get("electrode_cm2")
+        if said.get("pads") and set(said["pads"]) != set(self.before.pads):
+            changed.add("pads")
+        if area is not None and abs(area - self.before.electrode_cm2) > 0.5:
+            changed.add("pads")
+        return changed
 
     def clean(self) -> dict:
         said = super().clean()
+        self._count_area(said)
+        self._ask_about_doubts(said)
         if not self.errors:
             self._check_length(said)
             self._check_ramps(said)
             self._check_intensity(said)
+            self._check_first_bout(said)
             self._check_exercises(said)
+            self._check_remembered(said)
         return said
+
+    def _count_area(self, said: dict) -> None:
+        area = area_of(said)
+        if area is not None:
+            said["electrode_cm2"] = area
+        elif said.get("electrode_cm2") is None and "electrode_cm2" not in self.errors:
+            self.add_error("electrode_cm2", "Give the pad's shape and size, or its area.")
+
+    def _ask_about_doubts(self, said: dict) -> None:
+        """A likely slip is corrected, or confirmed; it never passes unseen."""
+        sure = self.data.getlist("sure") if hasattr(self.data, "getlist") else []
+        for field, name in DOUBTED.items():
+            value = said.get(field)
+            found = None if value is None else slips.doubt(name, value)
+            if found and f"{field}:{value:g}" not in sure:
+                slip, why = found
+                self.add_error(
+                    field,
+                    f"{value:g} {slip.unit}: did you mean {slip.likely:g} {slip.unit} ({why})? "
+                    "Correct it, or say that you are sure.",
+                )
 
     def _check_length(self, said: dict) -> None:
         """One of contractions and minutes is enough; the other is counted."""
@@ -133,6 +98,8 @@ class ProgramForm(PlainForm):
             )
         elif said["contractions_per_bout"] is None:
             said["contractions_per_bout"] = dose.contractions_in(timing, bout_min=said["bout_min"])
+            if said["contractions_per_bout"] == 0:
+                self.add_error("bout_min", "Not one contraction fits into this bout.")
         elif said["bout_min"] is None:
             minutes = dose.bout_minutes(timing, contractions=said["contractions_per_bout"])
             said["bout_min"] = round(minutes, 2)
@@ -156,8 +123,21 @@ class ProgramForm(PlainForm):
             if max(known) > profile.max_intensity:
                 top = f"This stimulator gives at most {profile.max_intensity:g} {profile.unit}."
                 self.add_error(_worst(told, channel), top)
-            if told["ceiling"] is not None and max(known) > told["ceiling"]:
+            elif told["ceiling"] is not None and max(known) > told["ceiling"]:
                 self.add_error(f"ceiling_{channel}", "The ceiling is below the start or the floor.")
+            elif len(known) == len(LEVELS):
+                self._check_order(channel, told)
+
+    def _check_order(self, channel: int, told: dict) -> None:
+        try:
+            first_dose.check_channel(first_dose.ChannelIntensity(**told))
+        except ImpossibleDose as refusal:
+            self.add_error(f"start_{channel}", refusal.message)
+
+    def _check_first_bout(self, said: dict) -> None:
+        seen = bool(said["observed"]) or said["evoked_pct"] is not None
+        if seen and not list(intensity_of(said)):
+            self.add_error("observed", "Give start, floor and ceiling of the same bout too.")
 
     def _check_exercises(self, said: dict) -> None:
         codes = [said[f"exercise_{n}"] for n in EXERCISES if said[f"exercise_{n}"]]
@@ -168,12 +148,80 @@ class ProgramForm(PlainForm):
         if said["knee_angle_deg"] is None and not said["knee_range"]:
             self.add_error("knee_angle_deg", "State the knee angle or the range.")
 
+    def _check_remembered(self, said: dict) -> None:
+        """What was found with other pads, leads or stimulator is not taken over unseen."""
+        changed = self.changed_since()
+        if said["found_anew"] or not _carried_over(self.before, intensity_of(said)):
+            return
+        last = max(v for one in self.before.intensity for v in _levels(one))
+        if first_dose.remembered_intensity(last, days_off=0, changed=changed) is None:
+            self.add_error("found_anew", void_message(changed, self.before.number))
+
 
 def _worst(told: dict, channel: int) -> str:
     level = max((one for one in told if told[one] is not None), key=lambda one: told[one])
     return f"{level}_{channel}"
 
 
+def with_tempo(how: str, tempo: Tempo | None) -> str:
+    return how if tempo is None else f"{how} {tempo_sentence(tempo)}"
+
+
+def tempo_sentence(tempo: Tempo) -> str:
+    """For the patient, so that the phone needs no field of its own."""
+    return f"Lift {tempo.lift_s:g} s, hold {tempo.hold_s:g} s, lower {tempo.lower_s:g} s."
+
+
 def timing_of(said: dict) -> dose.Timing:
-    inside = dose.RampConvention.INSIDE if said["ramps_inside_on"] else dose.RampConvention.OUTSIDE
-    return dose.Timing(said["on_s"], said["off_s"], said["ramp_up_s"], said["ramp_down_s"], inside)
+    return dose.timing(**{name: said[name] for name in dose.TIMING_FIGURES})
+
+
+def area_of(said: dict) -> float | None:
+    """One pad's area from its shape and size; None where they are not both told. [cm2]"""
+    shape = said.get("pad_shape")
+    if shape == "rectangle" and None not in (
+        wide := said.get("pad_width_cm"),
+        high := said.get("pad_height_cm"),
+    ):
+        return round(electrode.rectangle_cm2(wide, high), 1)
+    if shape == "round" and (across := said.get("pad_diameter_cm")) is not None:
+        return round(electrode.round_cm2(across), 1)
+    return None
+
+
+def intensity_of(said: dict) -> list[dict]:
+    """Each channel that was told about."""
+    rows = [
+        {"channel": channel, **{level: said.get(f"{level}_{channel}") for level in LEVELS}}
+        for channel in CHANNELS
+    ]
+    return [row for row in rows if _levels(row)]
+
+
+def _levels(row: dict) -> list[float]:
+    return [row[level] for level in LEVELS if row.get(level) is not None]
+
+
+def _carried_over(before: Any, rows: list[dict]) -> bool:
+    """True when a channel still has the very figures of the revision before."""
+    if before is None:
+        return False
+    old = {one["channel"]: _levels(one) for one in before.intensity}
+    return any(old.get(row["channel"]) == _levels(row) for row in rows)
+
+
+def void_message(changed: set[str], number: int) -> str:
+    what = " and ".join(sorted(changed))
+    return (
+        f"The {what} changed: what was found for revision {number} is void. Find start, floor "
+        "and ceiling anew in a supervised bout, or leave the channels empty."
+    )
+
+
+def tempo_words(form: ProgramForm) -> list[str]:
+    """One verdict for each exercise with a tempo, against the on time."""
+    on_s = form.cleaned_data.get("on_s")
+    told = {n: form.tempo_of(n) for n in EXERCISES}
+    if on_s is None:
+        return []
+    return [f"Exercise {n}: {tempo_message(t, on_s=on_s)}" for n, t in told.items() if t]

@@ -2,8 +2,10 @@
 
 from datetime import date
 
-from clinician.forms.program import CHANNELS, EXERCISES, LEVELS, ProgramForm, timing_of
+from clinician.forms.program import ProgramForm, intensity_of, tempo_sentence
+from clinician.forms.program_fields import EXERCISES, LEVELS, TEMPO
 from homeprogram.calc import dose, exercises
+from homeprogram.calc.exercise_tempo import Tempo
 from homeprogram.calc.guidance import Family
 from homeprogram.calc.schedule import default_weekdays
 from homeprogram.services.programs import Dose
@@ -25,11 +27,27 @@ PLAIN = (
     "knee_angle_deg",
 )
 ALSO = ("knee_range", "voluntary_in_off", "minimum_gap_h", "family")
+# Kept with the revision for the desk, though no rule reads them.
+DETAILS = (
+    "weeks",
+    "pad_shape",
+    "pad_width_cm",
+    "pad_height_cm",
+    "pad_diameter_cm",
+    "second_phase_duration_us",
+    "burst_ms",
+    "observed",
+    "evoked_pct",
+    "leads_changed",
+    "found_anew",
+)
+ONCE = ("leads_changed", "found_anew")  # said about one change, not about the next
 USUAL = {
     "pads": ["upper_outer", "lower_inner"],
     "minimum_gap_h": 3,
     "ramps_inside_on": "yes",
     "waveform": "symmetric_biphasic",
+    "pad_shape": "rectangle",
 }
 
 
@@ -40,23 +58,35 @@ def from_scratch(first_day: date) -> dict:
 def from_family(family: Family, first_day: date) -> dict:
     """The family's own figures; its missing length is counted, never its intensity."""
     values = {name: getattr(family, name) for name in PLAIN}
-    values["ramps_inside_on"] = "yes" if family.ramps_inside_on else "no"
+    values["ramps_inside_on"] = "no" if family.ramps_inside_on is False else "yes"
     return (
         USUAL
         | values
         | {
             "first_day": first_day,
             "family": family.code,
-            "weekdays": [str(weekday) for weekday in default_weekdays(family.days_per_week)],
+            "pad_shape": "area",
+            "weeks": family.weeks,
+            "weekdays": _weekdays(family),
             "reason": f"First dose, from the family: {family.name}",
         }
     )
 
 
+def _weekdays(family: Family) -> list[str]:
+    days = default_weekdays(family.days_per_week) if family.days_per_week else ()
+    return [str(weekday) for weekday in days]
+
+
 def from_revision(revision, first_day: date) -> dict:
     """The revision in force, so that only what changes is typed."""
+    details = revision.details or {}
     values = {name: _shown(getattr(revision, name)) for name in PLAIN + ALSO}
+    values |= {name: details.get(name) for name in DETAILS if name not in ONCE}
     values |= {
+        "pad_shape": details.get("pad_shape") or "area",
+        # Counted minutes would be wrong as soon as the contractions change.
+        "bout_min": None if _counted(revision) else _shown(revision.bout_min),
         "ramps_inside_on": "yes" if revision.ramps_inside_on else "no",
         "first_day": first_day,
         "weekdays": [str(weekday) for weekday in revision.weekdays],
@@ -66,10 +96,32 @@ def from_revision(revision, first_day: date) -> dict:
     for one in revision.intensity:
         values |= {f"{level}_{one['channel']}": _shown(one.get(level)) for level in LEVELS}
     for number, one in enumerate(revision.exercises, start=1):
-        known = exercises.BY_CODE.get(one["code"])
-        values[f"exercise_{number}"] = one["code"]
-        values[f"how_{number}"] = "" if known and known.how == one["how"] else one["how"]
+        values |= _exercise_values(number, one, (details.get("tempos") or {}).get(one["code"]))
     return values
+
+
+def _exercise_values(number: int, one: dict, seconds: list | None) -> dict:
+    """Words that are ours stay empty; the sentence on the tempo is made anew."""
+    known, how = exercises.BY_CODE.get(one["code"]), one["how"]
+    values = {f"exercise_{number}": one["code"]}
+    if seconds:
+        how = how.removesuffix(f" {tempo_sentence(Tempo(*seconds))}")
+        values |= {f"{part}_{number}": _shown(s) for part, s in zip(TEMPO, seconds, strict=True)}
+    if known and known.contraction_type != one["contraction_type"]:
+        values[f"type_{number}"] = one["contraction_type"]
+    return values | {f"how_{number}": "" if known and known.how == how else how}
+
+
+def _counted(revision) -> bool:
+    timing = dose.timing(**{name: getattr(revision, name) for name in dose.TIMING_FIGURES})
+    counted = dose.bout_minutes(timing, contractions=revision.contractions_per_bout)
+    return abs(counted - revision.bout_min) < 0.01
+
+
+def from_typed(data: dict[str, list[str]]) -> dict:
+    """A form as somebody left it, to go on with: nothing is judged yet."""
+    many = {"weekdays", "pads"}
+    return {name: values if name in many else values[-1] for name, values in data.items() if values}
 
 
 def _shown(value: object) -> object:
@@ -77,49 +129,29 @@ def _shown(value: object) -> object:
     return int(value) if isinstance(value, float) and value.is_integer() else value
 
 
-def dose_of(form: ProgramForm) -> Dose:
+def dose_of(form: ProgramForm, *, family: Family | None) -> Dose:
     said = form.cleaned_data
     plain = {name: said[name] for name in PLAIN + ALSO}
     return Dose(
         weekdays=tuple(int(weekday) for weekday in said["weekdays"]),
         pads=tuple(said["pads"]),
-        intensity=tuple(_intensity(said)),
+        intensity=tuple(intensity_of(said)),
         exercises=tuple(filter(None, map(form.exercise_of, EXERCISES))),
+        details=_details(form) | ({"family_name": family.name} if family else {}),
         **plain,
     )
 
 
-def _intensity(said: dict):
-    for channel in CHANNELS:
-        told = {level: said[f"{level}_{channel}"] for level in LEVELS}
-        if any(value is not None for value in told.values()):
-            yield {"channel": channel, **told}
-
-
-def check_request(form: ProgramForm, weeks: int) -> dict:
-    """What the dose check wants to know; the highest ceiling or floor stands for the current."""
+def _details(form: ProgramForm) -> dict:
+    """Only what was said."""
     said = form.cleaned_data
-    profile = form.stimulators[said["stimulator"]]
-    told = [v for c in CHANNELS for level in LEVELS if (v := said[f"{level}_{c}"]) is not None]
-    names = (
-        "waveform",
-        "frequency_hz",
-        "phase_duration_us",
-        "on_s",
-        "off_s",
-        "ramp_up_s",
-        "ramp_down_s",
-        "ramps_inside_on",
-        "bouts_per_day",
-        "electrode_cm2",
-    )
-    return {name: said[name] for name in names} | {
-        "contractions": said["contractions_per_bout"],
-        "intensity_ma": max(told, default=None) if profile.unit == "mA" else None,
-        "days_per_week": len(said["weekdays"]),
-        "weeks": weeks,
-        "family": said["family"] or None,
+    tempos = {
+        said[f"exercise_{n}"]: [tempo.lift_s, tempo.hold_s, tempo.lower_s]
+        for n in EXERCISES
+        if said[f"exercise_{n}"] and (tempo := form.tempo_of(n))
     }
+    told = {name: said[name] for name in DETAILS if said[name] not in (None, "", False)}
+    return told | ({"tempos": tempos} if tempos else {})
 
 
 def counts(form: ProgramForm) -> dict:
@@ -127,12 +159,8 @@ def counts(form: ProgramForm) -> dict:
     said = form.cleaned_data
     bouts, days = said["bouts_per_day"], len(said["weekdays"])
     per_bout = said["contractions_per_bout"]
-    stimulated = dose.stimulated_min(timing_of(said), contractions=per_bout)
     return {
         "per_bout": per_bout,
         "per_day": per_bout * bouts,
         "per_week": per_bout * bouts * days,
-        "bouts_per_week": bouts * days,
-        "bout_min": said["bout_min"],
-        "stimulated_min": stimulated,
     }

@@ -5,6 +5,7 @@ from zoneinfo import available_timezones
 from homeprogram.calc import skin
 from homeprogram.models import (
     Limb,
+    ObservedContraction,
     Pathway,
     PauseReason,
     PhoneState,
@@ -18,6 +19,7 @@ PATHWAYS = Pathway.choices
 PAUSE_REASONS = [(value, label.lower()) for value, label in PauseReason.choices]
 VISIT_KINDS = VisitKind.choices
 WAVEFORMS = Waveform.choices
+OBSERVED = [(value, label.lower()) for value, label in ObservedContraction.choices]
 ROLES = [(Role.CLINICIAN.value, "clinician"), (Role.LEAD.value, "lead")]
 REVOKED = [
     (PhoneState.REPLACED.value, "replaced: what it still holds is kept when it comes"),

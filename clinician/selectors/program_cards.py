@@ -144,7 +144,7 @@ def revision_card(
         on_phone=_on_phone(revision),
         in_effect=in_effect,
         setting=_setting(made, zone),
-        source=_source(revision.family),
+        source=_source(revision),
         dose=dose_lines(made),
         exercises=[
             f"{one['name']} ({one['contraction_type']}). {one['how']}" for one in revision.exercises
@@ -165,13 +165,14 @@ def _setting(made: Revision, zone: ZoneInfo) -> str:
     return f"set and read back {moment_short(made.set_at, zone)}, {made.set_by}{note}"
 
 
-def _source(code: str) -> str:
-    if not code:
+def _source(revision: Revision) -> str:
+    if not revision.family:
         return "from scratch"
     try:
-        family = guidance.family(code)
+        family = guidance.family(revision.family)
     except KeyError:
-        return code
+        # The clinic's own: its name was written down with the revision.
+        return (revision.details or {}).get("family_name") or revision.family
     doi = f", doi {family.source.doi}" if family.source.doi else ""
     return f"{family.name}. {family.source.text}{doi} ({family.mark})"
 

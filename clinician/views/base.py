@@ -43,15 +43,15 @@ class DeskMixin(ContextMixin, View):
             raise PermissionDenied
         if settings.REQUIRE_MFA and not _second_factor(request):
             return redirect("mfa_activate_totp")
+        self.clinician, self.clinic = clinician, clinician.clinic
         if _idle_s(request) > settings.DESK_IDLE_S:
             # What was typed waits with the session and goes through after the password.
+            self.on_idle()
             return suspend_request(request, reverse("account_reauthenticate"))
         if self.keeps_awake:
             _note_seen(request)
         if self.lead_only and not clinician.is_lead:
             raise Http404
-        self.clinician = clinician
-        self.clinic = clinician.clinic
         self.find()
         return super().dispatch(request, *args, **kwargs)
 
@@ -61,6 +61,9 @@ class DeskMixin(ContextMixin, View):
 
     def find(self) -> None:
         """Load what the address names, or answer 404; before anything else is read."""
+
+    def on_idle(self) -> None:
+        """The session slept too long: a chance to keep what came with this request."""
 
     @property
     def now(self) -> datetime:

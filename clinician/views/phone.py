@@ -42,14 +42,20 @@ class PhonePairView(DeskForm):
             replaces=form.cleaned_data["other_phone"] == "replace",
         )
         return self.render_to_response(
-            self.get_context_data(form=form, new=new, groups=new.code.split("-"), qr=self._qr(new))
+            self.get_context_data(
+                form=form,
+                new=new,
+                groups=new.code.split("-"),
+                qr=pairing_picture(self.request, new),
+            )
         )
 
-    def _qr(self, new: NewCode) -> str:
-        """The token stands behind the #, so it never reaches a server's log."""
-        link = f"{self.request.build_absolute_uri(reverse('patient-shell'))}#pair={new.token}"
-        svg = segno.make(link, error="m", micro=False).svg_inline(scale=6, border=4)
-        return mark_safe(svg)  # noqa: S308  drawn by segno: path data only
+
+def pairing_picture(request: HttpRequest, new: NewCode, *, scale: int = 6) -> str:
+    """The token stands behind the #, so it never reaches a server's log."""
+    link = f"{request.build_absolute_uri(reverse('patient-shell'))}#pair={new.token}"
+    svg = segno.make(link, error="m", micro=False).svg_inline(scale=scale, border=4)
+    return mark_safe(svg)  # noqa: S308  drawn by segno: path data only
 
 
 class PhonesWaitingView(DeskPage):

@@ -81,7 +81,7 @@ def program_post(clinic) -> dict:
         "ramp_up_s": "2",
         "ramp_down_s": "1",
         "ramps_inside_on": "yes",
-        "electrode_cm2": "96.5",
+        "electrode_cm2": "60",
         "pads": ["upper_outer", "lower_inner"],
         "knee_angle_deg": "65",
         "position": "sitting, shin strapped",

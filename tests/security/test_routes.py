@@ -19,6 +19,7 @@ from tests.security.routes import (
     names_with,
     parameters_of,
 )
+from tests.support.prescribing import make_limit, make_strength_test
 
 METHODS = ["get", "post", "put", "patch", "delete"]
 ROUTES = {route.name: route for route in every_route()}
@@ -47,8 +48,12 @@ def world(revision, clinician, lead, phone, now):
         "phone_id": phone.id,
         "flag_id": Flag.objects.get(reason="skin_reaction").id,
         "clinician_id": invited.id,
+        "limit_id": make_limit(episode, clinician, now).id,
+        "test_id": make_strength_test(episode, clinician, now).id,
         "held_id": HeldEntry.objects.get().id,
         "family": "acl_reconstruction",
+        "stimulator_id": revision.stimulator_id,
+        "draft": f"program-{episode.id}",
         "uidb64": "x",
         "token": "y",
         "uidb36": "x",
