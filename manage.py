@@ -94,7 +94,8 @@ def main() -> None:
         os.environ.setdefault("BOUTWISE_MODE", "test")
         import pytest  # noqa: PLC0415  only there after the set-up
 
-        sys.exit(pytest.main(sys.argv[2:]))
+        # All of them take a while: use every core, one file at a time on each.
+        sys.exit(pytest.main(sys.argv[2:] or ["-n", "auto", "--dist", "loadfile"]))
     from django.core.management import execute_from_command_line  # noqa: PLC0415
 
     execute_from_command_line(sys.argv)

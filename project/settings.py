@@ -24,6 +24,7 @@ HOSTS = os.environ.get("BOUTWISE_HOSTS", "localhost,127.0.0.1,[::1]")
 DATABASE_URL = os.environ.get("DATABASE_URL", "")
 EMAIL_URL_HOST = os.environ.get("BOUTWISE_SMTP_HOST", "")
 BUILD = os.environ.get("BOUTWISE_BUILD", "0.1.0")
+TRUSTED_PROXIES = int(os.environ.get("BOUTWISE_PROXIES", "0"))
 
 
 def _secret_key() -> str:
@@ -147,6 +148,7 @@ AUTH_PASSWORD_VALIDATORS = [
 ]
 LOGIN_URL = reverse_lazy("account_login")
 LOGIN_REDIRECT_URL = reverse_lazy("desk-panel")
+ALLAUTH_TRUSTED_PROXY_COUNT = TRUSTED_PROXIES
 ACCOUNT_ADAPTER = "project.accounts.AccountAdapter"
 ACCOUNT_FORMS = {"login": "project.account_forms.DeskLoginForm"}
 ACCOUNT_USER_MODEL_USERNAME_FIELD = None

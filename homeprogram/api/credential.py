@@ -66,3 +66,16 @@ def credential_give(response: HttpResponse, token: str) -> None:
         secure=settings.SESSION_COOKIE_SECURE,
         samesite="Strict",
     )
+
+
+def client_address(request: HttpRequest) -> str:
+    """Who asks, for rate limits: the address that our own proxies saw.
+
+    Each proxy appends the address it heard from, so only as many entries from
+    the right as there are proxies of ours can be believed.
+    """
+    proxies = settings.TRUSTED_PROXIES
+    heard = [one.strip() for one in request.META.get("HTTP_X_FORWARDED_FOR", "").split(",")]
+    if proxies and len(heard) >= proxies and heard[-proxies]:
+        return heard[-proxies]
+    return request.META.get("REMOTE_ADDR", "")

@@ -7,7 +7,12 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
-from homeprogram.api.credential import PhoneAuthentication, credential_give, refuse_foreign
+from homeprogram.api.credential import (
+    PhoneAuthentication,
+    client_address,
+    credential_give,
+    refuse_foreign,
+)
 from homeprogram.selectors.record import log_identity
 from homeprogram.serializers.sync import ErrorOutput, PairingInput, PairingOutput
 from homeprogram.services import pairing
@@ -27,7 +32,7 @@ class PairingApi(APIView):
         phone, token = pairing.phone_pair(
             secret=said.validated_data["code"],
             label=said.validated_data["phone_label"],
-            address=request.META.get("REMOTE_ADDR", ""),
+            address=client_address(request),
             now=timezone.now(),
         )
         response = Response({"phone_id": phone.id, "state": phone.state}, status=201)
