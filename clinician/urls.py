@@ -11,6 +11,7 @@ from clinician.views.course import (
 )
 from clinician.views.draft import DraftView
 from clinician.views.flag import FlagCloseView, HeldSettleView, HoldLiftView
+from clinician.views.limits import LimitEndView, LimitRecordView
 from clinician.views.panel import PanelView
 from clinician.views.patient import ConsentView, EpisodeAddView, PatientAddView, PatientView
 from clinician.views.phone import (
@@ -28,6 +29,7 @@ from clinician.views.prescribing import (
 )
 from clinician.views.program import FamilyChoiceView, ProgramAssignView, RevisionAddView
 from clinician.views.revision import ProgramSheetView, RevisionCompareView
+from clinician.views.screening import ScreeningRecordView
 from clinician.views.staff import (
     JoinView,
     StaffEndView,
@@ -35,12 +37,18 @@ from clinician.views.staff import (
     StaffLinkView,
     StaffView,
 )
+from clinician.views.strength import (
+    StrengthTestRecordView,
+    StrengthTestShareView,
+    StrengthTestsView,
+)
 from clinician.views.visit import VisitAddView
 
 PATIENT = "patients/<uuid:patient_id>"
 EPISODE = "episodes/<uuid:episode_id>"
 PROGRAM = "programs/<uuid:program_id>"
 REVISION = "revisions/<uuid:revision_id>"
+TEST = "strength-tests/<uuid:test_id>"
 PHONE = "phones/<uuid:phone_id>"
 PERSON = "staff/<uuid:clinician_id>"
 
@@ -58,6 +66,12 @@ urlpatterns = [
     path(f"{PHONE}/revoke/", PhoneRevokeView.as_view(), name="phone-revoke"),
     path("held/<uuid:held_id>/settle/", HeldSettleView.as_view(), name="held-settle"),
     path("flags/<uuid:flag_id>/close/", FlagCloseView.as_view(), name="flag-close"),
+    path(f"{EPISODE}/screening/", ScreeningRecordView.as_view(), name="screening-record"),
+    path(f"{EPISODE}/limits/add/", LimitRecordView.as_view(), name="limit-record"),
+    path("limits/<uuid:limit_id>/end/", LimitEndView.as_view(), name="limit-end"),
+    path(f"{EPISODE}/strength/", StrengthTestsView.as_view(), name="strength-tests"),
+    path(f"{EPISODE}/strength/add/", StrengthTestRecordView.as_view(), name="strength-test-record"),
+    path(f"{TEST}/share/", StrengthTestShareView.as_view(), name="strength-test-share"),
     path(f"{EPISODE}/program/", FamilyChoiceView.as_view(), name="program-start"),
     path(f"{EPISODE}/program/<slug:family>/", ProgramAssignView.as_view(), name="program-assign"),
     path(f"{PROGRAM}/revise/", RevisionAddView.as_view(), name="program-revise"),

@@ -7,6 +7,7 @@ from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from clinician.selectors import cards
+from clinician.selectors.behind import Behind, behind_episodes
 from clinician.selectors.calendar import WEEKS
 from clinician.selectors.entries import DayLines, entry_days
 from clinician.selectors.program_cards import EpisodeCard, episode_cards, revisions_made
@@ -58,7 +59,7 @@ class PatientPage:
     past_flags: list[cards.FlagCard]
     holds: list[cards.HoldCard]
     lifted: list[str]
-    episodes: list[EpisodeCard]
+    episodes: list[tuple[EpisodeCard, Behind]]
     free_limbs: list[str]
     newest_entries: list[DayLines]
     older_entries: list[DayLines]
@@ -74,8 +75,8 @@ class PatientPage:
 
 def patient_page(*, patient: Patient, now: datetime) -> PatientPage:
     zone = zone_or_utc(patient.clinic.zone)
-    context = context_of(patient=patient, now=now, days_back=DAYS + 7)
-    made = revisions_made(patient=patient)
+    context = context_of(patient=patient, now=now, days_back=DAYS + 7, revisions=revisions_made())
+    behind = behind_episodes(context)
     flags = cards.flag_cards(context, _flags(patient), zone)
     since = context.today - timedelta(days=NEWEST_DAYS)
     entries = recent_entries(patient=patient, days=DAYS, today=context.today)
@@ -90,7 +91,7 @@ def patient_page(*, patient: Patient, now: datetime) -> PatientPage:
         past_flags=[card for card in flags if not card.open],
         holds=cards.hold_cards(context),
         lifted=cards.lifted_lines(context, zone),
-        episodes=episode_cards(context, made, zone),
+        episodes=[(card, behind[card.id]) for card in episode_cards(context, zone)],
         free_limbs=[limb for limb in ("left", "right") if limb not in taken],
         newest_entries=[one for one in days if one.on > since],
         older_entries=[one for one in days if one.on <= since],

@@ -5,14 +5,14 @@ from dataclasses import dataclass
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from django.db.models import OuterRef, Subquery
+from django.db.models import OuterRef, QuerySet, Subquery
 
 from clinician.selectors.calendar import Week, weeks
 from clinician.selectors.dose_words import dose_lines
 from clinician.selectors.panel import course
 from clinician.selectors.words import day_long, day_short, moment_short
 from homeprogram.calc import guidance
-from homeprogram.models import Episode, Patient, Pause, Revision, StimulatorSetting
+from homeprogram.models import Episode, Pause, Revision, StimulatorSetting
 from homeprogram.selectors.plans import Context, planned
 
 
@@ -55,39 +55,30 @@ class EpisodeCard:
     weeks: list[Week]
 
 
-def revisions_made(*, patient: Patient) -> dict[UUID, Revision]:
-    """What the shared context does not know: by whom, for which stimulator, set when."""
+def revisions_made() -> QuerySet[Revision]:
+    """With what the rules need not know: by whom, for which stimulator, set when."""
     newest = StimulatorSetting.objects.filter(revision=OuterRef("pk")).order_by("-set_at")
-    rows = Revision.objects.filter(program__patient=patient).annotate(
+    rows = Revision.objects.annotate(
         set_at=Subquery(newest.values("set_at")[:1]),
         set_by=Subquery(newest.values("set_by__name")[:1]),
         set_note=Subquery(newest.values("note")[:1]),
     )
-    return {row.id: row for row in rows.select_related("stimulator", "created_by")}
+    return rows.select_related("stimulator", "created_by")
 
 
-def episode_cards(
-    context: Context, made: dict[UUID, Revision], zone: ZoneInfo
-) -> list[EpisodeCard]:
-    """Open episodes first, newest first."""
+def episode_cards(context: Context, zone: ZoneInfo) -> list[EpisodeCard]:
+    """Open episodes first, newest first; the context holds `revisions_made`."""
     episodes = sorted(
         context.episodes, key=lambda e: (e.ended_on is not None, -e.starts_on.toordinal())
     )
-    return [_episode_card(context, episode, made, zone) for episode in episodes]
+    return [_episode_card(context, episode, zone) for episode in episodes]
 
 
-def _episode_card(
-    context: Context,
-    episode: Episode,
-    made: dict[UUID, Revision],
-    zone: ZoneInfo,
-) -> EpisodeCard:
+def _episode_card(context: Context, episode: Episode, zone: ZoneInfo) -> EpisodeCard:
     program = getattr(episode, "program", None)
     rows = context.program_revisions(episode)
     current = _current(context, rows)
-    cards = [
-        revision_card(row, made[row.id], zone, in_effect=row is current) for row in reversed(rows)
-    ]
+    cards = [revision_card(row, zone, in_effect=row is current) for row in reversed(rows)]
     pauses = [_pause_line(context, pause) for pause in context.pauses[str(episode.id)]]
     return EpisodeCard(
         id=episode.id,
@@ -128,24 +119,18 @@ def _episode_facts(episode: Episode):
     yield "Surgeon's limits", episode.surgeon_limits or "none recorded"
 
 
-def revision_card(
-    revision: Revision,
-    made: Revision,
-    zone: ZoneInfo,
-    *,
-    in_effect: bool,
-) -> RevisionCard:
+def revision_card(revision: Revision, zone: ZoneInfo, *, in_effect: bool) -> RevisionCard:
     return RevisionCard(
         id=revision.id,
         number=revision.number,
-        made=f"{moment_short(made.created_at, zone)}, {made.created_by.name}",
+        made=f"{moment_short(revision.created_at, zone)}, {revision.created_by.name}",
         reason=revision.reason,
         first_day=day_long(revision.first_day),
         on_phone=_on_phone(revision),
         in_effect=in_effect,
-        setting=_setting(made, zone),
+        setting=_setting(revision, zone),
         source=_source(revision),
-        dose=dose_lines(made),
+        dose=dose_lines(revision),
         exercises=[
             f"{one['name']} ({one['contraction_type']}). {one['how']}" for one in revision.exercises
         ],

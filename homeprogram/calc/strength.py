@@ -111,6 +111,19 @@ def sem_from_mdc(mdc: float) -> float:
     return mdc / (Z_95 * sqrt(2))
 
 
+def error_of_one(value: float, *, mdc_pct: float) -> float:
+    """95 % error of one test, plus or minus, 1.96 SEM. [unit of value]
+
+    A change of two tests errs sqrt(2) times as much, and that is the MDC.
+    """
+    return value * mdc_pct / 100 / sqrt(2)
+
+
+def error_of_index(value: float, *, mdc_pct: float) -> float:
+    """95 % error of one test divided by another, plus or minus. [unit of value]"""
+    return value * mdc_pct / 100
+
+
 def within_error(change_pct: float, *, mdc_pct: float) -> bool:
     """True when a change may be measurement error alone."""
     return abs(change_pct) <= mdc_pct
@@ -122,4 +135,4 @@ def borderline(value: float, *, threshold: float, error_pct: float) -> bool:
     For an index of two limbs tested alike the 95 % error is again
     1.96 sqrt(2) SEM: each limb brings its own.
     """
-    return abs(value - threshold) <= value * error_pct / 100
+    return abs(value - threshold) <= error_of_index(value, mdc_pct=error_pct)

@@ -1,4 +1,4 @@
-"""Reads behind a prescription: surgeon's limits, strength tests, families."""
+"""Reads behind a prescription: surgeon's limits, families."""
 
 from uuid import UUID
 
@@ -7,7 +7,7 @@ from homeprogram.models import (
     Clinic,
     ClinicFamily,
     Episode,
-    StrengthTest,
+    Patient,
     SurgeonLimit,
 )
 
@@ -16,6 +16,15 @@ def limits_of_episode(*, episode: Episode) -> list[SurgeonLimit]:
     """Every limit ever told, the newest first; the days say which hold now."""
     limits = SurgeonLimit.objects.filter(episode=episode).select_related("recorded_by")
     return list(limits.order_by("-first_day", "-recorded_at"))
+
+
+def limits_of_patient(*, patient: Patient) -> dict[UUID, list[SurgeonLimit]]:
+    """By episode, the newest first."""
+    by_episode: dict[UUID, list[SurgeonLimit]] = {}
+    limits = SurgeonLimit.objects.filter(episode__patient=patient).select_related("recorded_by")
+    for limit in limits.order_by("-first_day", "-recorded_at"):
+        by_episode.setdefault(limit.episode_id, []).append(limit)
+    return by_episode
 
 
 def limit_of_clinic(*, clinic: Clinic, limit_id: UUID) -> SurgeonLimit | None:
@@ -37,17 +46,6 @@ def told_limits(*, episode: Episode) -> list[ToldLimit]:
         )
         for limit in SurgeonLimit.objects.filter(episode=episode).order_by("first_day")
     ]
-
-
-def strength_tests_of_episode(*, episode: Episode) -> list[StrengthTest]:
-    """Oldest first, as a chart draws them."""
-    tests = StrengthTest.objects.filter(episode=episode).select_related("recorded_by")
-    return list(tests.order_by("on", "recorded_at"))
-
-
-def strength_test_of_clinic(*, clinic: Clinic, test_id: UUID) -> StrengthTest | None:
-    tests = StrengthTest.objects.filter(clinic=clinic, id=test_id)
-    return tests.select_related("episode", "episode__patient").first()
 
 
 def families_of_clinic(*, clinic: Clinic) -> list[ClinicFamily]:

@@ -206,7 +206,7 @@ def _entry_states(patient: Patient, ids: Iterable[UUID]) -> dict[UUID, dict]:
 
 
 def _strength_tests(patient: Patient, ids: Iterable[UUID]) -> dict[UUID, dict]:
-    """Only what the clinic shared, as whole numbers a patient can read."""
+    """Only what the clinic shared and can be relied on, as whole numbers a patient can read."""
     tests = StrengthTest.objects.filter(
         episode__patient=patient, id__in=ids, shared_at__isnull=False
     )
@@ -216,7 +216,7 @@ def _strength_tests(patient: Patient, ids: Iterable[UUID]) -> dict[UUID, dict]:
                 "id": str(test.id),
                 "episode_id": str(test.episode_id),
                 "on": _day(test.on),
-                "lsi_pct": _whole(test.result.get("lsi_pct")),
+                "lsi_pct": _whole(test.result.get("lsi_pct")) if _reliable(test) else None,
             }
         }
         for test in tests
@@ -232,6 +232,10 @@ RENDER: dict[str, Callable[[Patient, Iterable[UUID]], dict[UUID, dict]]] = {
     ChangeType.ENTRY_STATE: _entry_states,
     ChangeType.STRENGTH_TEST: _strength_tests,
 }
+
+
+def _reliable(test: StrengthTest) -> bool:
+    return test.request.get("other_limb") == "sound"
 
 
 def _whole(value: float | None) -> int | None:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from uuid import UUID
 
-from django.db.models import Max
+from django.db.models import Max, Subquery
 
 from homeprogram.calc import screening as rules
 from homeprogram.calc.days import local_day, zone_or_utc
@@ -32,9 +32,14 @@ class Standing:
 
 
 def screenings_of_patient(*, patient: Patient) -> dict[UUID, list[Screening]]:
-    """By episode, newest first."""
+    """By episode, newest first; each knows when the patient's last stop report came."""
     by_episode = defaultdict(list)
-    rows = Screening.objects.filter(episode__patient=patient).select_related("recorded_by")
+    reports = Entry.objects.filter(patient=patient, kind=EntryKind.STOP_REPORT)
+    newest = reports.order_by("-received_at").values("received_at")[:1]
+    rows = Screening.objects.filter(episode__patient=patient).annotate(
+        stop_report_at=Subquery(newest)
+    )
+    rows = rows.select_related("recorded_by")
     for row in rows.order_by("-recorded_at"):
         by_episode[row.episode_id].append(row)
     return by_episode

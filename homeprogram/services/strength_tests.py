@@ -4,6 +4,7 @@ from datetime import date, datetime
 
 from django.db import transaction
 
+from homeprogram.calc.days import local_day, zone_or_utc
 from homeprogram.calc.strength_check import course_rules, strength_check
 from homeprogram.errors import RuleBroken
 from homeprogram.models import ChangeType, Clinician, Episode, StrengthTest
@@ -42,8 +43,12 @@ def strength_test_record(
     """
     if maximal:
         _refuse_uncleared(cleared_on, knee_angle_deg, on)
+    elif request and request.get("involved"):
+        message = "Trials are maximal efforts. If none was asked for, leave them empty."
+        raise RuleBroken(message, code="trials_not_maximal", fields={"maximal": message})
     if not request and not observed_contraction and not measures:
         raise RuleBroken("Enter trials, an observed contraction or a measure.", code="test_empty")
+    _refuse_day_to_come(episode, on, now)
     rules = course_rules(episode.clinic.rules.get("course"))
     test = StrengthTest(
         clinic=episode.clinic,
@@ -62,6 +67,12 @@ def strength_test_record(
     test.full_clean()
     test.save()
     return test
+
+
+def _refuse_day_to_come(episode: Episode, on: date, now: datetime) -> None:
+    if on > local_day(now, zone_or_utc(episode.patient.zone)):
+        message = "A test cannot be on a day to come."
+        raise RuleBroken(message, code="test_day_to_come", fields={"on": message})
 
 
 def _refuse_uncleared(cleared_on: date | None, angle: float | None, on: date) -> None:

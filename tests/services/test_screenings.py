@@ -14,9 +14,9 @@ from homeprogram.services.programs import pause_end, program_assign, program_pau
 from homeprogram.services.screenings import (
     screening_record,
     surgeon_limit_end,
-    surgeon_limit_record,
 )
 from tests.conftest import make_dose, make_screening
+from tests.support.prescribing import make_limit
 
 TODAY = date(2030, 3, 4)
 CLOT = {"active_dvt": Answer(present=True)}
@@ -170,7 +170,7 @@ def test_a_stay_in_hospital_is_a_notice_not_a_bar(revision, episode, clinician, 
 
 
 def test_a_limit_is_kept_as_told(episode, clinician, now):
-    limit = limit_of(episode, clinician, now, from_deg=0, to_deg=90)
+    limit = make_limit(episode, clinician, now, from_deg=0, to_deg=90)
 
     kept = SurgeonLimit.objects.get()
     assert (kept, kept.said_by, kept.to_deg) == (limit, "Dr Ama Lind", 90)
@@ -181,18 +181,18 @@ def test_a_limit_is_kept_as_told(episode, clinician, now):
     [
         ({"last_day": date(2030, 3, 3)}, ("days_in_wrong_order", ["last_day"])),
         ({"from_deg": 90, "to_deg": 0}, ("angles_in_wrong_order", ["to_deg"])),
-        ({"from_deg": 0}, ("angles_in_wrong_order", ["to_deg"])),
+        ({"from_deg": 0, "to_deg": None}, ("angles_in_wrong_order", ["to_deg"])),
     ],
 )
 def test_an_odd_limit_is_refused(episode, clinician, now, odd, answer):
-    refusal = refusal_of(limit_of, episode, clinician, now, **odd)
+    refusal = refusal_of(make_limit, episode, clinician, now, **odd)
 
     assert (refusal.code, list(refusal.fields)) == answer
     assert not SurgeonLimit.objects.exists()
 
 
 def test_a_limit_that_ended_stays_on_record(episode, clinician, now):
-    limit = limit_of(episode, clinician, now)
+    limit = make_limit(episode, clinician, now)
 
     surgeon_limit_end(limit=limit, last_day=date(2030, 4, 1))
 
@@ -200,18 +200,8 @@ def test_a_limit_that_ended_stays_on_record(episode, clinician, now):
 
 
 def test_a_limit_does_not_end_before_it_starts(episode, clinician, now):
-    limit = limit_of(episode, clinician, now)
+    limit = make_limit(episode, clinician, now)
 
     surgeon_limit_end(limit=limit, last_day=date(2030, 1, 1))
 
     assert SurgeonLimit.objects.get().last_day == TODAY
-
-
-def limit_of(episode, clinician, now, **changes):
-    values = {
-        "kind": "range_of_motion",
-        "detail": "0 to 90 degrees",
-        "said_by": "Dr Ama Lind",
-        "first_day": TODAY,
-    }
-    return surgeon_limit_record(episode=episode, by=clinician, now=now, **values | changes)
