@@ -6,6 +6,7 @@ keeps the cookie at home, so no CSRF token has to be baked into the cached shell
 
 from django.conf import settings
 from django.http import HttpRequest, HttpResponse
+from drf_spectacular.extensions import OpenApiAuthenticationExtension
 from rest_framework import exceptions
 from rest_framework.authentication import BaseAuthentication
 from rest_framework.permissions import BasePermission
@@ -34,6 +35,16 @@ class PhoneAuthentication(BaseAuthentication):
 
     def authenticate_header(self, request: Request) -> str:
         return "Phone"  # so that an unpaired phone hears 401, not 403
+
+
+class PhoneScheme(OpenApiAuthenticationExtension):
+    """How the schema describes it; found by being defined."""
+
+    target_class = PhoneAuthentication
+    name = "phoneCookie"
+
+    def get_security_definition(self, auto_schema: object) -> dict:
+        return {"type": "apiKey", "in": "cookie", "name": settings.PHONE_COOKIE_NAME}
 
 
 def refuse_foreign(request: HttpRequest) -> None:

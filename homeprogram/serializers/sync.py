@@ -1,5 +1,7 @@
 """The shape of pairing and push requests; values inside entries are read in calc."""
 
+from drf_spectacular.types import OpenApiTypes
+from drf_spectacular.utils import extend_schema_field
 from rest_framework import serializers
 
 from homeprogram.calc import limits
@@ -13,6 +15,7 @@ class PairingInput(serializers.Serializer):
     phone_label = serializers.CharField(max_length=60, allow_blank=True, default="")
 
 
+@extend_schema_field(OpenApiTypes.STR)
 class FrozenTextField(serializers.Field):
     """Text exactly as the phone froze it, characters no database can hold included."""
 

@@ -27,9 +27,7 @@ class Counts:
 
 def record_counts() -> Counts:
     newest = Entry.objects.order_by("-received_at").values_list("received_at", flat=True).first()
-    return Counts(
-        Patient.objects.count(), Entry.objects.count(), HeldEntry.objects.count(), newest
-    )
+    return Counts(Patient.objects.count(), Entry.objects.count(), HeldEntry.objects.count(), newest)
 
 
 def backup_write(*, target: Path) -> Counts:
@@ -99,7 +97,14 @@ def restore(*, source: Path, now: datetime) -> Counts:
     else:
         _pg("pg_restore", "--list", str(source), database=False)
         connection.close()
-        _pg("pg_restore", "--clean", "--if-exists", "--no-owner", "--single-transaction", str(source))
+        _pg(
+            "pg_restore",
+            "--clean",
+            "--if-exists",
+            "--no-owner",
+            "--single-transaction",
+            str(source),
+        )
     log_identity_draw(now=now)
     return record_counts()
 
