@@ -4,14 +4,14 @@ from datetime import date, datetime, timedelta
 from random import Random
 from zoneinfo import ZoneInfo
 
+from clinician.demo.assess import LIMITS, answers_for, strength_request
 from clinician.demo.cast import Care, Member
 from clinician.demo.doses import Wanted, dose_of
 from clinician.demo.phone import SimulatedPhone
 from homeprogram.calc.days import local_day
-from homeprogram.calc.guidance import screening_conditions
-from homeprogram.calc.screening import Answer
 from homeprogram.selectors import record
 from homeprogram.services import flags, holds, pairing, patients, programs, screenings
+from homeprogram.services.strength_tests import strength_test_record
 
 # An address of the documentation range; pairing counts tries by address.
 ROOM = "192.0.2.10"
@@ -46,14 +46,19 @@ class Case:
     def _start(self, care: Care, at: datetime) -> None:
         day = local_day(at, self.zone)
         episode = self._episode(care, at)
+        operated = care.procedure if care.pathway == "post_operative" else ""
         screenings.screening_record(
             episode=episode,
             by=self.by,
             on=day,
             occasion="first",
-            answers={one.code: Answer(present=False) for one in screening_conditions()},
+            answers=answers_for(operated),
             now=at,
         )
+        for told in LIMITS.get(operated, ()):
+            screenings.surgeon_limit_record(
+                episode=episode, by=self.by, now=at, **told.values(episode.surgery_on)
+            )
         self.revisions[care.limb] = programs.program_assign(
             episode=episode,
             by=self.by,
@@ -114,6 +119,24 @@ class Case:
             first_day=local_day(at, self.zone) + timedelta(days=1),
             reason=reason,
             now=at,
+        )
+
+    def test_strength(
+        self, limb: str, involved: list[float], other: list[float], at: datetime, **measures: object
+    ) -> None:
+        """A maximal isometric test at 90 degrees, cleared four weeks after surgery."""
+        episode, day = self.revisions[limb].program.episode, local_day(at, self.zone)
+        since = (day - episode.starts_on).days // 7, (day - episode.surgery_on).days // 7
+        strength_test_record(
+            episode=episode,
+            by=self.by,
+            on=day,
+            now=at,
+            request=strength_request(involved, other, since),
+            maximal=True,
+            cleared_on=episode.surgery_on + timedelta(days=28),
+            knee_angle_deg=90,
+            measures=measures,
         )
 
     def pause(self, limb: str, reason: str, note: str, at: datetime) -> None:

@@ -100,7 +100,7 @@ def two_limbs(diary: Diary) -> None:
 
 
 def near_end(diary: Diary) -> None:
-    """A wrong number corrected days later; a bout logged twice and withdrawn."""
+    """A wrong number corrected days later; a bout logged twice and withdrawn; three tests."""
     slip = diary.day(diary.last_with_bout(-2)).bouts[0]
     slip.share = 0.3
     day = diary.day(diary.last_with_bout(-9))
@@ -118,6 +118,27 @@ def near_end(diary: Diary) -> None:
 
     diary.day(-1).then(time(10), correct)
     diary.day(-1).then(time(10, 5), withdraw)
+    _strength_tests(diary)
+
+
+def _strength_tests(diary: Diary) -> None:
+    """Weak after surgery, on the way back; the other limb lost a little too."""
+
+    def early(case: Case, at: datetime) -> None:
+        measures = {"flexion_deg": 105, "extension_deg": 0, "extension_lag_deg": 5, "knee_pain": 3}
+        case.test_strength("left", [228, 236, 231], [561, 570, 566], at, **measures)
+
+    def later(case: Case, at: datetime) -> None:
+        measures = {"flexion_deg": 118, "extension_deg": 0, "extension_lag_deg": 2, "knee_pain": 2}
+        case.test_strength("left", [284, 297, 291], [565, 574, 569], at, **measures)
+
+    def now(case: Case, at: datetime) -> None:
+        measures = {"flexion_deg": 126, "extension_deg": 0, "extension_lag_deg": 0, "knee_pain": 1}
+        case.test_strength("left", [341, 352, 349], [568, 572, 560], at, **measures)
+
+    diary.day(-23).then(time(11), early)
+    diary.day(-12).then(time(11), later)
+    diary.day(-2).then(time(11), now)
 
 
 def new_today(diary: Diary) -> None:
