@@ -105,8 +105,7 @@ class ProgramForm(ProgramFields):
             said["bout_min"] = round(minutes, 2)
 
     def _check_ramps(self, said: dict) -> None:
-        ramps = said["ramp_up_s"] + said["ramp_down_s"]
-        if said["ramps_inside_on"] and ramps > said["on_s"]:
+        if dose.plateau_s(timing_of(said)) < -dose.ROUNDING:
             self.add_error("ramp_up_s", "The ramps are longer than the on time that holds them.")
 
     def _check_intensity(self, said: dict) -> None:

@@ -57,7 +57,7 @@ def from_scratch(first_day: date) -> dict:
 
 def from_family(family: Family, first_day: date) -> dict:
     """The family's own figures; its missing length is counted, never its intensity."""
-    values = {name: getattr(family, name) for name in PLAIN}
+    values = {name: _shown(getattr(family, name)) for name in PLAIN}
     values["ramps_inside_on"] = "no" if family.ramps_inside_on is False else "yes"
     return (
         USUAL

@@ -11,7 +11,7 @@ from homeprogram.calc.pattern import pattern
 # The pattern fills a box of this size, stretched to the page's width.
 WIDE, HIGH, BASE, TOP = 1000, 100, 96, 8
 ROOM = 66  # [px] for the blocks of a day
-BLOCK = 18  # [px] the highest block
+BLOCK = 30  # [px] the highest block
 GAP = 2
 
 
@@ -79,7 +79,8 @@ class WeekDrawing:
 def week_drawing(weekdays: Collection[int], *, bouts: int, contractions: int) -> WeekDrawing:
     """One column a day, one block a bout; the figure above is the day's contractions."""
     days = [_week_day(i, bouts if i in weekdays else 0, contractions) for i in range(7)]
-    names = listed([WEEKDAYS[day] for day in sorted(weekdays)])
+    every = len(weekdays) == len(WEEKDAYS)
+    names = "Every day" if every else listed([WEEKDAYS[day] for day in sorted(weekdays)])
     a_day = bouts * contractions
     words = (
         f"{names}: {plural(bouts, 'bout')} a day, {a_day} contractions a day. "

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from datetime import date
 
 from clinician.selectors.dose_panel import FindingLine, finding_line
+from clinician.selectors.limits import findings_for
 from homeprogram.calc import exercises
 from homeprogram.calc.surgeon_limits import SurgeonLimit, exercise_findings
 from homeprogram.models import Episode
@@ -20,13 +21,8 @@ def exercise_notes(
     day: date,
 ) -> list[FindingLine]:
     """`chosen` = (code, contraction type or "" for as listed)."""
-    found = exercise_findings(
-        [_plain(code, kind) for code, kind in chosen if code in exercises.BY_CODE],
-        knee_angle_deg=knee_angle_deg,
-        pathway=episode.pathway,
-        limits=told_limits(episode=episode),
-        day=day,
-    )
+    plain = [_plain(code, kind) for code, kind in chosen if code in exercises.BY_CODE]
+    found = findings_for(episode, plain, knee_angle_deg, day)
     return [finding_line(vars(one)) for one in found]
 
 

@@ -20,6 +20,7 @@ from clinician.forms.program_values import (
 from clinician.selectors.drafts import draft_key, draft_of
 from clinician.selectors.exercise_notes import notes_by_choice
 from clinician.selectors.families import beside, family_cards, family_offered, other_ranges
+from clinician.selectors.screening_words import notices
 from clinician.selectors.words import moment_long
 from clinician.services.drafts import draft_drop, draft_keep
 from clinician.services.first_week import assign_with_short_week
@@ -51,6 +52,7 @@ class FamilyChoiceView(DeskPage):
             episode=self.episode,
             patient=self.episode.patient,
             limb=self.episode.limb.upper(),
+            screening=notices(episode=self.episode, now=self.now),
             families=family_cards(clinic=self.clinic, episode=self.episode),
             **draft_words(draft, self.episode, self.clinic),
             **kwargs,
@@ -99,6 +101,7 @@ class ProgramFormView(DeskForm):
         context = super().get_context_data(
             patient=self.patient,
             limb=self.episode.limb.upper(),
+            screening=notices(episode=self.episode, now=self.now),
             episode=self.episode,
             family=self.family,
             limits=limits_of_episode(episode=self.episode),
@@ -241,7 +244,10 @@ class RevisionAddView(ProgramFormView):
         self.family = family_offered(clinic=self.clinic, code=self.newest.family)
 
     def start_values(self) -> dict:
-        return from_revision(self.newest, self.tomorrow)
+        values = from_revision(self.newest, self.tomorrow)
+        if values["weeks"] is None and self.family:
+            values["weeks"] = self.family.weeks
+        return values
 
     def get_context_data(self, **kwargs) -> dict:
         return super().get_context_data(revising=self.newest, **kwargs)

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from math import floor
 
-# Guards the floor against binary fractions: 300 s / 0.1 s is 3000, not 2999.
+# Guards against binary fractions: 300 s / 0.1 s is 3000, not 2999; 0.6 s holds 0.4 and 0.2 s.
 ROUNDING = 1e-9
 
 

@@ -207,7 +207,7 @@ def _timing(request: dict) -> dose.Timing:
         request["ramp_down_s"],
         dose.RampConvention.INSIDE if inside else dose.RampConvention.OUTSIDE,
     )
-    if dose.plateau_s(timing) < 0:
+    if dose.plateau_s(timing) < -dose.ROUNDING:
         sentence = (
             f"Ramps of {timing.ramp_up_s:g} s and {timing.ramp_down_s:g} s are longer"
             f" than the {timing.on_s:g} s on time that holds them."

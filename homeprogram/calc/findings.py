@@ -31,7 +31,11 @@ class Figure:
     above: str
 
     def show(self, value: float) -> str:
-        return self.phrase.format(f"{value:.4g}")
+        phrase = self.phrase
+        if value == 1 and phrase.startswith("{}"):  # 1 bout, not 1 bouts
+            noun = phrase.split()[1]
+            phrase = phrase.replace(noun, noun.removesuffix("s"))
+        return phrase.format(f"{value:.4g}")
 
 
 FEW_MANY = ("fewer than", "more than")

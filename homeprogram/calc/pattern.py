@@ -1,6 +1,6 @@
 """The shape of the current over time: ramps, plateau and rest, to scale."""
 
-from homeprogram.calc.dose import Timing, cycle_s, plateau_s
+from homeprogram.calc.dose import ROUNDING, Timing, cycle_s, plateau_s
 
 Point = tuple[float, float]  # seconds from the start, share of the full intensity
 
@@ -8,7 +8,7 @@ Point = tuple[float, float]  # seconds from the start, share of the full intensi
 def pattern(timing: Timing, *, cycles: int = 2) -> list[Point]:
     """Corners of the drawn line; empty when the ramps do not fit the on time."""
     plateau = plateau_s(timing)
-    if plateau < 0:
+    if plateau < -ROUNDING:
         return []
     length = cycle_s(timing)
     points: list[Point] = []

@@ -15,13 +15,13 @@ function start(page, known) {
   const panel = page.querySelector("[data-panel]");
   const state = { asking: null, resting: null, saying: null, said: "" };
   const changed = () => {
-    followChoices(page);
+    followChoices(page, known);
     clearTimeout(state.resting);
     state.resting = setTimeout(() => check(page, panel, known, state), REST_MS);
   };
   page.addEventListener("input", changed);
   page.addEventListener("click", (event) => putRight(event, page, changed));
-  followChoices(page);
+  followChoices(page, known);
 }
 
 export function valuesOf(page) {
@@ -126,9 +126,14 @@ function exerciseNotes(values, known) {
 }
 
 // Fields that belong to one choice are there only with it; the area follows the size.
-function followChoices(page) {
+function followChoices(page, known) {
   for (const part of page.querySelectorAll("[data-for]")) {
     part.hidden = page.elements[part.dataset.for].value !== part.dataset.is;
+  }
+  const channels = known.stimulators[page.elements.stimulator.value]?.channels;
+  for (const row of page.querySelectorAll("[data-channel]")) {
+    const filled = [...row.querySelectorAll("input")].some((box) => box.value !== "");
+    row.hidden = Number(row.dataset.channel) > channels && !filled;
   }
   const area = areaOf(valuesOf(page));
   const field = page.elements.electrode_cm2;

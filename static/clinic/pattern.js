@@ -4,7 +4,7 @@ const WIDE = 1000;
 const BASE = 96;
 const TOP = 8;
 const ROOM = 66; // px for the blocks of a day
-const BLOCK = 18; // px, the highest block
+const BLOCK = 30; // px, the highest block
 const GAP = 2;
 export const DAYS = ["Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"];
 
@@ -19,7 +19,7 @@ export function plateauS({ on_s, ramp_up_s, ramp_down_s, ramps_inside_on }) {
 // Corners as [seconds, share of full intensity]; none when the ramps do not fit.
 export function pattern(timing, cycles = 2) {
   const plateau = plateauS(timing);
-  if (plateau < 0) return [];
+  if (plateau < -1e-9) return []; // 0.6 s holds ramps of 0.4 and 0.2 s
   const points = [];
   for (let number = 0; number < cycles; number += 1) {
     const start = number * cycleS(timing);
@@ -66,7 +66,7 @@ function column(name, day, bouts, contractions) {
 }
 
 export function weekWords(weekdays, bouts, contractions) {
-  const names = listed([...weekdays].sort((a, b) => a - b).map((day) => DAYS[day]));
+  const names = weekdays.length === DAYS.length ? "Every day" : listed([...weekdays].sort((a, b) => a - b).map((day) => DAYS[day]));
   const aDay = bouts * contractions;
   const aWeek = bouts * weekdays.length;
   return `${names}: ${plural(bouts, "bout")} a day, ${aDay} contractions a day. `

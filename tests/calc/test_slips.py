@@ -79,3 +79,19 @@ def test_a_likely_value_is_always_usual(field, value):
     bounds = slips.BOUNDS[field]
 
     assert found is None or bounds.usual_low <= found[0].likely <= bounds.usual_high
+
+
+@pytest.mark.parametrize(
+    ("field", "value", "likely"), [("off_s", 1, 60), ("weeks", 84, 12), ("bout_min", 2, 120)]
+)
+def test_a_value_that_hardly_ever_is_raises_a_doubt(field, value, likely):
+    slip, _ = slips.doubt(field, value)
+
+    assert (slip.given, slip.likely) == (value, likely)
+
+
+@pytest.mark.parametrize(
+    ("field", "value"), [("off_s", 50), ("off_s", 0.5), ("phase_duration_us", 2000), ("weeks", 2)]
+)
+def test_usual_impossible_and_unexplained_values_raise_none(field, value):
+    assert slips.doubt(field, value) is None
