@@ -57,15 +57,22 @@ class PatientApp:
 
     def report_raised_skin(self) -> None:
         self.tap("Something is different")
-        for pad in ("Pad 1", "Pad 2"):
-            card = self.page.get_by_role("region", name=pad)
-            self._answer(card, "Is the colour like the skin around it?", "Same colour")
-            raised = "Yes" if pad == "Pad 1" else "No"
-            self._answer(card, "Is it raised or puffy?", raised)
-            self._answer(card, "Does it itch?", "No")
-            self._answer(card, "Is it sore?", "No")
-            self._answer(card, "Is there a blister, a burn or broken skin?", "No")
+        self.skin_of(1, raised="Yes")
+        self.skin_of(2)
         self.tap("Save the skin check", "button")
+
+    def skin_of(
+        self, pad: int, *, colour: str = "Same colour", pattern: str = "", raised: str = "No"
+    ) -> None:
+        """Every fact of one pad's skin; the pattern is asked only of a colour that differs."""
+        card = self.page.get_by_role("region", name=f"Pad {pad}")
+        self._answer(card, "Is the colour like the skin around it?", colour)
+        if pattern:
+            self._answer(card, "Is the change even or in patches?", pattern)
+        self._answer(card, "Is it raised or puffy?", raised)
+        self._answer(card, "Does it itch?", "No")
+        self._answer(card, "Is it sore?", "No")
+        self._answer(card, "Is there a blister, a burn or broken skin?", "No")
 
     def _answer(self, card, question: str, words: str) -> None:
         card.get_by_role("group", name=question).get_by_role("radio", name=words).click()

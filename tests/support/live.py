@@ -68,9 +68,9 @@ class LiveServer:
     def manage(self, *arguments: str) -> str:
         return self.python("manage.py", *arguments)
 
-    def seed(self, story: str) -> dict:
-        """Run one function of tests.support.stories on this server's record."""
-        return json.loads(self.python("-m", "tests.support.stories", story))
+    def seed(self, story: str, *, stories: str = "tests.support.stories") -> dict:
+        """Run one function of a module of stories on this server's record."""
+        return json.loads(self.python("-m", stories, story))
 
     def python(self, *arguments: str) -> str:
         done = subprocess.run(

@@ -1,0 +1,125 @@
+"""Looks at one screen in all its sizes and colours, and lists what is wrong with it."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from axe_playwright_python.base import AXE_SCRIPT
+from playwright.sync_api import BrowserContext, Page
+
+MEASURE = (Path(__file__).parent / "look.js").read_text()
+# Asked for by name: left to itself axe leaves target sizes and 7:1 out.
+AA = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+AAA = [*AA, "wcag2aaa"]
+COLOURS = ["color-contrast", "color-contrast-enhanced", "link-in-text-block"]
+AXE = """async ({ within, ...run }) => {
+    const parts = document.querySelectorAll(within);
+    const { violations } = await axe.run(parts.length ? parts : document,
+        { runOnly: run, resultTypes: ["violations"] });
+    return violations.flatMap(({ id, nodes }) => nodes.map(({ target, any, html }) =>
+        `${id}: ${target} ${any[0]?.message ?? html}`.slice(0, 300)));
+}"""
+NARROW = {"width": 320, "height": 640}
+
+
+@dataclass(frozen=True)
+class Gauge:
+    """How a kind of screen is looked at."""
+
+    tags: list[str]
+    size: dict[str, int]
+    limits: dict[str, int] = field(default_factory=dict)
+    doubles: bool = False
+    within: str = "html"
+
+
+PATIENT = Gauge(
+    AAA,
+    {"width": 360, "height": 740},
+    {"target": 48, "primary": 64, "text": 16, "body": 18},
+    doubles=True,
+)
+DESK = Gauge(AA, {"width": 1280, "height": 800})
+# A refused page differs from the page by its faults alone.
+DESK_REFUSED = Gauge(AA, DESK.size, within=".trouble, .wrong, [aria-invalid]")
+DESK_IN_HAND = Gauge(AA, {"width": 360, "height": 740})
+
+
+@dataclass(frozen=True)
+class Look:
+    """One screen; `faults` by kind, empty lists where nothing is wrong."""
+
+    name: str
+    faults: dict[str, list[str]]
+
+
+def look_at(page: Page, name: str, gauge: Gauge) -> Look:
+    page.set_viewport_size(gauge.size)
+    if page.evaluate("() => typeof globalThis.axe") == "undefined":
+        page.evaluate(AXE_SCRIPT)
+    faults = {"axe": _axe(page, gauge, "tag", gauge.tags)}
+    faults |= page.evaluate(MEASURE, gauge.limits)
+    faults["axe in the dark"] = _in_the_dark(page, gauge)
+    faults["narrow"] = _narrow(page)
+    faults["doubled"] = _doubled(page, gauge) if gauge.doubles else []
+    return Look(name, faults)
+
+
+def _axe(page: Page, gauge: Gauge, kind: str, values: list[str]) -> list[str]:
+    return page.evaluate(AXE, {"within": gauge.within, "type": kind, "values": values})
+
+
+def _in_the_dark(page: Page, gauge: Gauge) -> list[str]:
+    rules = COLOURS if "wcag2aaa" in gauge.tags else ["color-contrast", "link-in-text-block"]
+    page.emulate_media(color_scheme="dark", reduced_motion="reduce")
+    faults = _axe(page, gauge, "rule", rules)
+    page.emulate_media(color_scheme="light", reduced_motion="reduce")
+    return faults
+
+
+def _narrow(page: Page) -> list[str]:
+    """1280 px at 400 % zoom: one way of scrolling only."""
+    page.set_viewport_size(NARROW)
+    measured = page.evaluate(MEASURE, {})
+    return measured["sideways"] + measured["clipped"]
+
+
+def _doubled(page: Page, gauge: Gauge) -> list[str]:
+    """Text of twice the size, as the phone's own setting would make it."""
+    page.set_viewport_size(gauge.size)
+    page.evaluate("() => { document.documentElement.style.fontSize = '200%'; }")
+    measured = page.evaluate(MEASURE, {})
+    page.evaluate("() => { document.documentElement.style.fontSize = ''; }")
+    return measured["sideways"] + measured["clipped"] + measured["overlapping"]
+
+
+class Listener:
+    """What a whole visit must not do: break the policy, fail, ask elsewhere."""
+
+    def __init__(self, context: BrowserContext, origin: str) -> None:
+        self.origin = origin
+        self.faults: list[str] = []
+        context.add_init_script(
+            "addEventListener('securitypolicyviolation', ({ violatedDirective, blockedURI }) =>"
+            " console.error(`policy: ${violatedDirective} ${blockedURI}`));"
+        )
+        context.on("request", self._requested)
+        context.on("weberror", lambda told: self.faults.append(str(told.error)))
+        context.on("console", self._said)
+
+    def _requested(self, request) -> None:
+        if not request.url.startswith((self.origin, "blob:", "data:")):
+            self.faults.append(f"asked elsewhere: {request.url}")
+
+    def _said(self, message) -> None:
+        # A refused request is an answer; the tour asks for some on purpose.
+        if message.type == "error" and "Failed to load resource" not in message.text:
+            self.faults.append(message.text)
+
+
+def faults_of(looks: Iterable[Look], *kinds: str) -> dict[str, list[str]]:
+    """Only the screens where something is wrong."""
+    found = {
+        look.name: [one for kind in kinds for one in look.faults[kind]] for look in looks
+    }  # fmt: skip
+    return {name: faults for name, faults in found.items() if faults}

@@ -1,0 +1,167 @@
+"""Every screen in every state, looked at once: what axe finds, sizes, reach, policy."""
+
+import re
+from pathlib import Path
+
+import pytest
+
+from tests.browser.canary import CANARY, KEYBOARD_CANARY
+from tests.browser.conftest import FLAGS
+from tests.browser.desk_tour import DeskTour
+from tests.browser.keys import keyboard_faults
+from tests.browser.look import PATIENT, Listener, faults_of, look_at
+from tests.browser.patient_tour import PatientTour
+from tests.browser.patient_walks import a_normal_bout, walk
+from tests.security.routes import DESK, LEAD, OWN, PUBLIC, names_with
+from tests.support.live import LiveServer
+from tests.support.needs import chromium
+from tests.support.screens import LAST_OF_ALL, SIGNED_IN, SIGNED_OUT
+
+pytestmark = pytest.mark.browser
+ROOT = Path(__file__).resolve().parents[2]
+# Routes that answer with something else than a page, or only pass on.
+NO_PAGES = {
+    "draft-save",
+    "healthz",
+    "home",
+    "manifest",
+    "mfa_download_recovery_codes",
+    "offline",
+    "pairing",
+    "patient-worker",
+    "phone-waiting",
+    "readyz",
+    "serviceworker",
+    "strength-test-share",
+}
+BY_THE_PATIENT = {"patient-shell", "rescue"}
+PASSES_ON = {"resume"}  # a screen's address that leads to the step a bout is at
+KINDS = ["axe", "axe in the dark", "sideways", "clipped", "overlapping", "moving", "narrow"]
+PATIENTS_KINDS = ["smallTargets", "primary", "smallText", "doubled"]
+
+
+@pytest.fixture(scope="module")
+def live(tmp_path_factory):
+    live = LiveServer(tmp_path_factory.mktemp("screens") / "clinic")
+    live.told = live.seed("clinic", stories="tests.support.screens")
+    live.start()
+    yield live
+    live.stop(kill=True)
+
+
+@pytest.fixture(scope="module")
+def browser(playwright):
+    browser = playwright.chromium.launch(executable_path=chromium(), args=FLAGS)
+    yield browser
+    browser.close()
+
+
+@pytest.fixture(scope="module")
+def phones(live, browser) -> PatientTour:
+    return walk(PatientTour(browser, live.url, live.told["codes"]))
+
+
+@pytest.fixture(scope="module")
+def desk(live, browser) -> DeskTour:
+    return DeskTour(browser, live.url, live.told).walk()
+
+
+@pytest.fixture(scope="module")
+def canary(browser):
+    """A page with every fault, and what was heard while it was looked at."""
+    context = browser.new_context(reduced_motion="reduce")
+    listener = Listener(context, "http://127.0.0.1:8000")
+    page = context.new_page()
+    page.set_content(CANARY)
+    look = look_at(page, "canary", PATIENT)
+    page.evaluate("() => setTimeout(() => { throw new Error('failed on purpose'); })")
+    page.wait_for_timeout(100)
+    yield look, "\n".join(listener.faults)
+    context.close()
+
+
+@pytest.mark.parametrize("kind", KINDS + PATIENTS_KINDS)
+def test_no_patients_screen_has_a_fault(phones, kind):
+    assert faults_of(phones.looks, kind) == {}
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_no_page_of_the_desk_has_a_fault(desk, kind):
+    assert faults_of(desk.looks, kind) == {}
+
+
+@pytest.mark.parametrize("kind", KINDS + PATIENTS_KINDS)
+def test_the_canary_shows_every_kind_of_fault(canary, kind):
+    look, _ = canary
+
+    assert look.faults[kind] != []
+
+
+@pytest.mark.parametrize(
+    "rule", ["color-contrast", "color-contrast-enhanced", "target-size", "label"]
+)
+def test_the_canary_breaks_the_rules_that_axe_leaves_out_by_default(canary, rule):
+    look, _ = canary
+
+    assert [fault for fault in look.faults["axe"] if fault.startswith(f"{rule}: ")] != []
+
+
+@pytest.mark.parametrize("words", ["script-src", "asked elsewhere", "failed on purpose"])
+def test_the_canary_is_heard(canary, words):
+    _, heard = canary
+
+    assert words in heard
+
+
+def test_phones_break_no_policy_and_ask_nobody_else(phones):
+    assert phones.faults == []
+
+
+def test_the_desk_breaks_no_policy_and_asks_nobody_else(desk):
+    assert desk.faults == []
+
+
+def test_tab_reaches_every_control_with_a_ring_that_shows(phones):
+    walked = {name: faults for name, faults in phones.keyboard.items() if faults}
+
+    assert walked == {}
+    assert len(phones.keyboard) >= 8
+
+
+def test_the_keyboard_canary_is_seen(browser):
+    page = browser.new_page()
+    page.set_content(KEYBOARD_CANARY)
+
+    faults = keyboard_faults(page)
+    page.close()
+
+    assert sorted(faults) == ["covered: covered", "no ring: ringless", "not reached: skipped"]
+
+
+def test_no_screen_of_the_patient_is_forgotten(phones):
+    source = (ROOT / "static/patient/ui/screens.js").read_text()
+    listed = re.search(r"const SCREENS = \{(.*?)\};", source, re.DOTALL).group(1)
+    names = set(re.findall(r'"?([\w-]+)"?: \w+Screen', listed))
+
+    assert len(names) >= 18
+    assert names - PASSES_ON - phones.seen == set()
+
+
+def test_no_page_of_the_desk_is_forgotten(desk):
+    routes = set(names_with(PUBLIC, DESK, LEAD, OWN)) - NO_PAGES - BY_THE_PATIENT
+
+    assert routes == {*SIGNED_OUT, *SIGNED_IN, *LAST_OF_ALL}
+    assert routes - {look.name for look in desk.looks} == set()
+
+
+def test_every_page_of_the_desk_answered(desk):
+    assert {name: status for name, status in desk.answers.items() if status != 200} == {}
+
+
+def test_a_normal_bout_is_logged_in_eight_taps(phones, capsys):
+    taps = a_normal_bout(phones)
+
+    with capsys.disabled():
+        print(f"\nTaps: {taps['log']} to log a bout and its skin, {taps['all']} for all of it.")
+    assert taps["log"] <= 8
+    assert taps["all"] <= 12

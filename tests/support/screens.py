@@ -1,0 +1,317 @@
+"""A clinic in which every screen and page has something to show; prints JSON."""
+
+import json
+import sys
+from collections.abc import Iterable
+from datetime import date, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+EVERY_DAY = (0, 1, 2, 3, 4, 5, 6)
+DEMO = ("skin_reaction", "surgery_review")
+
+
+def clinic() -> dict:
+    """Codes for phones by state, the address of every page by the name of its route."""
+    from django.utils import timezone
+
+    from tests.conftest import PASSWORD, make_clinic, make_clinician
+
+    now = timezone.now()
+    then = now - timedelta(days=40)
+    house = make_clinic(then)
+    lead = make_clinician(house, "ines@larkrise.example", then, role="lead", name="Ines Lead")
+    codes = _phones(lead, now)
+    rich, paused = _demo_patients(lead, now)
+    return {
+        "login": lead.user.email,
+        "password": PASSWORD,
+        "guarded": {"login": GUARDED, "code": _with_a_code_app(lead.clinic, then)},
+        "codes": codes | {"held": _code(rich, lead, now)},
+        "pages": _pages(lead, rich, paused, now),
+    }
+
+
+def _phones(by, now: datetime) -> dict[str, str]:
+    today = now.date()
+    other_day = ((today.weekday() + 3) % 7,)
+    two = {"left": {"bouts_per_day": 2}, "right": {"weekdays": other_day}}
+    return {
+        "due": _code(_usual(by, now, "Wilma Tarn"), by, now),
+        "morning": _code(_with_a_bout_yesterday(by, now, "Pell Amory"), by, now),
+        "taps": _code(_with_a_bout_yesterday(by, now, "Sunniva Lark"), by, now),
+        "two": _code(_patient(by, now, "Osk Fenn", two), by, now),
+        "paused": _code(_paused(by, now), by, now),
+        "ended": _code(_ended(by, now), by, now),
+        "waiting": _code(_usual(by, now, "Tamsin Reed"), by, now, standing=False),
+    }
+
+
+def _code(patient, by, now: datetime, *, standing: bool = True) -> str:
+    from homeprogram.services.pairing import code_create
+
+    return code_create(patient=patient, by=by, now=now, standing=standing).code
+
+
+def _patient(by, now: datetime, name: str, limbs: dict[str, dict]):
+    """A patient whose programs an older phone named three days ago."""
+    from homeprogram.services.patients import patient_add
+    from tests.conftest import PairedPhone, make_program
+    from tests.support.pushes import push_at
+
+    then = now - timedelta(days=3)
+    patient = patient_add(by=by, name=name, now=then, zone="UTC")
+    revisions = [make_program(patient, by, then, limb, **dose) for limb, dose in limbs.items()]
+    push_at(PairedPhone(patient, by, then), then, have=[one.id for one in revisions])
+    return patient
+
+
+def _usual(by, now: datetime, name: str):
+    return _patient(by, now, name, {"left": {}})
+
+
+def _programs(patient) -> Iterable:
+    from homeprogram.models import HomeProgram
+
+    return HomeProgram.objects.filter(episode__patient=patient).order_by("episode__limb")
+
+
+def _with_a_bout_yesterday(by, now: datetime, name: str):
+    from tests.conftest import PairedPhone
+    from tests.entries import BOUT
+    from tests.support.pushes import push_at
+
+    patient = _usual(by, now, name)
+    program = _programs(patient)[0]
+    day = (now - timedelta(days=1)).date()
+    phone = PairedPhone(patient, by, now)
+    bout = phone.entry(
+        "bout",
+        BOUT | {"started_at": f"{day}T08:00"},
+        for_date=day.isoformat(),
+        local_time=f"{day}T08:20:00",
+        episode_id=str(program.episode_id),
+        revision_id=str(program.revisions.get().id),
+    )
+    push_at(phone, now, bout)
+    return patient
+
+
+def _paused(by, now: datetime):
+    """One leg rests until a day that is named; a mark will excuse the other."""
+    from homeprogram.services.programs import program_pause
+
+    patient = _patient(by, now, "Ada Brook", {"left": {}, "right": {}})
+    last_day: date = now.date() + timedelta(days=4)
+    program = _programs(patient)[0]
+    program_pause(program=program, by=by, reason="travel", now=now, last_day=last_day)
+    return patient
+
+
+def _ended(by, now: datetime):
+    """One leg's program is over, the other's starts tomorrow."""
+    from homeprogram.services.programs import program_end
+    from tests.conftest import make_program
+
+    patient = _usual(by, now, "Ewan Moss")
+    yesterday = now.date() - timedelta(days=1)
+    program_end(program=_programs(patient)[0], reason="strong enough", now=now, ended_on=yesterday)
+    make_program(patient, by, now, "right")
+    return patient
+
+
+def _demo_patients(by, now: datetime) -> list:
+    """Two of the demo's patients, with weeks of entries, flags, holds and visits."""
+    from clinician.demo.cast import CAST
+    from clinician.demo.load import _patient as demo_patient
+    from homeprogram.models import Patient
+
+    members = {one.key: one for one in CAST}
+    for key in DEMO:
+        demo_patient(members[key], by, ZoneInfo("UTC"), now)
+    return [Patient.objects.get(name=members[key].name) for key in DEMO]
+
+
+def _pages(lead, rich, paused, now: datetime) -> dict[str, str]:
+    from django.urls import reverse
+
+    from clinician.services.invitations import join_path
+    from homeprogram.services.clinics import clinician_invite
+
+    invited = clinician_invite(
+        clinic=lead.clinic, email="ilka@larkrise.example", name="Ilka", role="clinician", now=now
+    )
+    given = {
+        **_of_patient(rich, lead, now),
+        **_of_program(rich, paused, now),
+        **_of_colleague(lead, now),
+        **_of_clinic(lead, now),
+        "staff-link": {"clinician_id": invited.id},
+    }
+    names = {*SIGNED_OUT, *SIGNED_IN, *LAST_OF_ALL} - {JOIN}
+    return {name: reverse(name, kwargs=given.get(name)) for name in names} | {
+        JOIN: join_path(invited)
+    }
+
+
+def _of_patient(rich, lead, now: datetime) -> dict[str, dict]:
+    from homeprogram.models import Flag, Phone
+    from homeprogram.services.pairing import phone_pair
+
+    code = _code(rich, lead, now, standing=False)
+    waiting, _ = phone_pair(secret=code, label="new phone", address="10.0.0.2", now=now)
+    return {
+        **{name: {"patient_id": rich.id} for name in OF_PATIENT},
+        "phone-confirm": {"phone_id": waiting.id},
+        "phone-revoke": {"phone_id": Phone.objects.get(patient=rich, state="active").id},
+        "flag-close": {"flag_id": Flag.objects.filter(patient=rich, closed_at=None)[0].id},
+    }
+
+
+def _of_program(rich, paused, now: datetime) -> dict[str, dict]:
+    from homeprogram.models import Pause, SurgeonLimit
+    from homeprogram.services.patients import episode_add
+    from tests.conftest import make_screening
+
+    bare = episode_add(
+        patient=paused, limb="left", pathway="conservative", starts_on=now.date(), now=now
+    )
+    make_screening(bare, paused.clinician, now)
+    program = _programs(rich)[0]
+    revision = program.revisions.order_by("-number")[0]
+    return {
+        **{name: {"program_id": program.id} for name in OF_PROGRAM},
+        **{name: {"episode_id": program.episode_id} for name in OF_EPISODE},
+        **{name: {"revision_id": revision.id} for name in OF_REVISION},
+        "program-start": {"episode_id": bare.id},
+        "program-assign": {"episode_id": bare.id, "family": "acl_reconstruction"},
+        "pause-end": {"pause_id": Pause.objects.get(program__episode__patient=paused).id},
+        "limit-end": {"limit_id": SurgeonLimit.objects.filter(episode__patient=paused)[0].id},
+    }
+
+
+def _of_clinic(lead, now: datetime) -> dict[str, dict]:
+    from homeprogram.models import HeldEntry
+    from homeprogram.selectors.record import stimulators_of_clinic
+    from tests.conftest import PairedPhone
+    from tests.entries import BOUT
+    from tests.support.pushes import push_at
+
+    phone = PairedPhone(_usual(lead, now, "Bram Hale"), lead, now)
+    push_at(phone, now, phone.entry("bout", BOUT | {"contractions": "many"}))
+    return {
+        "held-settle": {"held_id": HeldEntry.objects.get(patient=phone.row.patient).id},
+        "stimulator-edit": {"stimulator_id": stimulators_of_clinic(clinic=lead.clinic)[0].id},
+    }
+
+
+def _of_colleague(lead, now: datetime) -> dict[str, dict]:
+    from tests.conftest import make_clinician
+
+    colleague = make_clinician(lead.clinic, COLLEAGUE, now, name="Noor Physio")
+    uid, key = _reset_key(colleague)
+    return {
+        "staff-end": {"clinician_id": colleague.id},
+        "account_reset_password_from_key": {"uidb36": uid, "key": key},
+    }
+
+
+OF_PATIENT = (
+    "patient-detail",
+    "consent-record",
+    "episode-add",
+    "visit-add",
+    "hold-lift",
+    "phone-pair",
+)
+OF_PROGRAM = ("program-revise", "program-pause", "program-end")
+OF_EPISODE = ("screening-record", "limit-record", "strength-tests", "strength-test-record")
+OF_REVISION = ("stimulator-set", "revision-compare", "program-sheet")
+JOIN = "clinician-join"
+SIGNED_OUT = (
+    "account_login",
+    "account_reset_password",
+    "account_reset_password_done",
+    "account_reset_password_from_key",
+    "account_reset_password_from_key_done",
+    "account_inactive",
+    "account_signup",
+    JOIN,
+)
+# In the order of a visit: what changes a row comes after what shows it.
+SIGNED_IN = (
+    "desk-panel",
+    "patient-add",
+    "patient-detail",
+    "consent-record",
+    "episode-add",
+    "visit-add",
+    "hold-lift",
+    "flag-close",
+    "held-settle",
+    "screening-record",
+    "limit-record",
+    "limit-end",
+    "strength-tests",
+    "strength-test-record",
+    "program-start",
+    "program-assign",
+    "program-revise",
+    "program-pause",
+    "program-end",
+    "pause-end",
+    "stimulator-set",
+    "revision-compare",
+    "program-sheet",
+    "stimulator-list",
+    "stimulator-add",
+    "stimulator-edit",
+    "family-list",
+    "family-add",
+    "phone-pair",
+    "phone-confirm",
+    "phone-revoke",
+    "staff-list",
+    "staff-invite",
+    "staff-link",
+    "staff-end",
+    "clinic-texts",
+    "clinic-rules",
+    "account_logout",
+    "account_change_password",
+    "account_reauthenticate",
+    "mfa_index",
+    "mfa_reauthenticate",
+    "mfa_activate_totp",
+    "mfa_generate_recovery_codes",
+)
+# By somebody with a code app: the second step of signing in, and what follows.
+LAST_OF_ALL = ("mfa_authenticate", "mfa_view_recovery_codes", "mfa_deactivate_totp")
+GUARDED = "sverre@larkrise.example"
+COLLEAGUE = "noor@larkrise.example"
+
+
+def _with_a_code_app(clinic, now: datetime) -> str:
+    """A clinician with a second step; one recovery code."""
+    from allauth.mfa.recovery_codes.internal.auth import RecoveryCodes
+    from allauth.mfa.totp.internal.auth import TOTP, generate_totp_secret
+
+    from tests.conftest import make_clinician
+
+    user = make_clinician(clinic, GUARDED, now, name="Sverre Berg").user
+    TOTP.activate(user, generate_totp_secret())
+    return RecoveryCodes.activate(user).get_unused_codes()[0]
+
+
+def _reset_key(clinician) -> tuple[str, str]:
+    from allauth.account.forms import default_token_generator
+    from allauth.account.utils import user_pk_to_url_str
+
+    user = clinician.user
+    return user_pk_to_url_str(user), default_token_generator.make_token(user)
+
+
+if __name__ == "__main__":
+    import django
+
+    django.setup()
+    print(json.dumps(globals()[sys.argv[1]]()))
