@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from clinician.views.clinic import ClinicRulesView, ClinicTextsView
+from clinician.views.clinic import ClinicCourseView, ClinicRulesView, ClinicTextsView
 from clinician.views.course import (
     PauseEndView,
     ProgramEndView,
@@ -93,5 +93,6 @@ urlpatterns = [
     path(f"{PERSON}/end/", StaffEndView.as_view(), name="staff-end"),
     path("join/<uidb64>/<token>/", JoinView.as_view(), name="clinician-join"),
     path("clinic/", ClinicTextsView.as_view(), name="clinic-texts"),
+    path("clinic/course/", ClinicCourseView.as_view(), name="clinic-course"),
     path("clinic/rules/", ClinicRulesView.as_view(), name="clinic-rules"),
 ]

@@ -7,7 +7,9 @@ from django import forms
 
 from clinician.forms.base import PlainForm, count, figure, text
 from homeprogram.calc.limits import FlagRules
+from homeprogram.calc.strength_check import course_rules
 from homeprogram.calc.texts import default_texts, texts_of
+from homeprogram.services.clinics import COURSE_BOUNDS
 
 SKIN = {
     "0": "Grade 0: nothing seen",
@@ -121,3 +123,33 @@ class ClinicRulesForm(PlainForm):
         return {
             name: self.cleaned_data[name] for name in RULES if self.cleaned_data[name] != ours[name]
         }
+
+
+COURSE = {
+    "weeks_post_operative": ("After surgery: at least", "weeks"),
+    "weeks_conservative": ("No surgery planned: at least", "weeks"),
+    "weeks_pre_operative": ("Before surgery: at least", "weeks"),
+    "lsi_pct": ("Limb symmetry index: at least", "%"),
+}
+
+
+class ClinicCourseForm(PlainForm):
+    """When the software says that a course may be reviewed; it never says that one is done."""
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        ours = asdict(course_rules())
+        for name, (label, unit) in COURSE.items():
+            low, high = COURSE_BOUNDS[name]
+            usual = f"Usual: {ours[name]:g}"
+            self.fields[name] = figure(label, low, high, unit, help_text=usual)
+        self.say_plainly()
+
+    @staticmethod
+    def initial_of(clinic) -> dict:
+        return asdict(course_rules(clinic.course))
+
+    def own_course(self) -> dict:
+        ours = asdict(course_rules())
+        said = self.cleaned_data
+        return {name: said[name] for name in COURSE if said[name] != ours[name]}

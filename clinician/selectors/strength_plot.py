@@ -31,7 +31,7 @@ def strength_plot(*, tests: Sequence[StrengthTest], clinic: Clinic) -> Plot | No
     if not measured:
         return None
     course = course_of([dated(test) for test in measured])
-    least = course_rules(clinic.rules.get("course")).lsi_pct
+    least = course_rules(clinic.course).lsi_pct
     return Plot(
         data=_data(course, least),
         unit=course.unit,

@@ -1,11 +1,17 @@
-"""The clinic's texts and thresholds, for a lead."""
+"""The clinic's texts, thresholds and course values, for a lead."""
 
 from django.http import HttpResponse
 from django.shortcuts import redirect
 
-from clinician.forms.clinic import CONTACT, RULES, ClinicRulesForm, ClinicTextsForm
+from clinician.forms.clinic import (
+    CONTACT,
+    RULES,
+    ClinicCourseForm,
+    ClinicRulesForm,
+    ClinicTextsForm,
+)
 from clinician.views.base import DeskForm
-from homeprogram.services.clinics import clinic_rules_set, clinic_texts_set
+from homeprogram.services.clinics import clinic_course_set, clinic_rules_set, clinic_texts_set
 
 
 class ClinicTextsView(DeskForm):
@@ -39,3 +45,18 @@ class ClinicRulesView(DeskForm):
         kept = {k: v for k, v in self.clinic.rules.items() if k not in RULES}
         clinic_rules_set(clinic=self.clinic, rules=kept | form.own_rules())
         return redirect("clinic-rules")
+
+
+class ClinicCourseView(DeskForm):
+    template_name = "clinician/clinic_course.html"
+    form_class = ClinicCourseForm
+    area = "rules"
+    lead_only = True
+    said = "Saved. Courses are looked at by these values from now on."
+
+    def get_initial(self) -> dict:
+        return ClinicCourseForm.initial_of(self.clinic)
+
+    def act(self, form: ClinicCourseForm) -> HttpResponse:
+        clinic_course_set(clinic=self.clinic, course=form.own_course())
+        return redirect("clinic-course")

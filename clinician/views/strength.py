@@ -84,7 +84,7 @@ class StrengthTestRecordView(_EpisodeMixin, DeskForm):
 
     def show(self, form: StrengthTestForm, request: dict | None) -> HttpResponse:
         """What comes out of the figures, without saving anything."""
-        rules = course_rules(self.clinic.rules.get("course"))
+        rules = course_rules(self.clinic.course)
         result = strength_check(request, rules=rules) if request else None
         indices = index_lines(request, result) if result else []
         context = self.get_context_data(form=form, result=result, indices=indices, checked=True)

@@ -22,5 +22,5 @@ class StrengthCheckApi(ClinicianView):
     def post(self, request: Request) -> Response:
         asked = StrengthCheckInput(data=request.data)
         asked.is_valid(raise_exception=True)
-        rules = course_rules(self.clinician.clinic.rules.get("course"))
+        rules = course_rules(self.clinician.clinic.course)
         return Response(StrengthCheckOutput(strength_check(asked.validated_data, rules=rules)).data)

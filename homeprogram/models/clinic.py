@@ -14,6 +14,8 @@ class Clinic(Record):
     zone = models.CharField(max_length=64, default="UTC")
     # Only what differs from calc.limits; empty means the defaults hold.
     rules = models.JSONField(default=dict, blank=True)
+    # When a course may be reviewed; likewise only what differs.
+    course = models.JSONField(default=dict, blank=True)
     texts = models.JSONField(default=dict, blank=True)
     created_at = models.DateTimeField()
 

@@ -128,6 +128,32 @@ def clinic_rules_set(*, clinic: Clinic, rules: dict) -> None:
     clinic.save(update_fields=["rules"])
 
 
+# The least and most a clinic may sensibly ask of a course. [weeks], [%]
+COURSE_BOUNDS = {
+    "weeks_post_operative": (1, 104),
+    "weeks_conservative": (1, 104),
+    "weeks_pre_operative": (1, 104),
+    "lsi_pct": (50, 110),
+}
+
+
+@transaction.atomic
+def clinic_course_set(*, clinic: Clinic, course: dict) -> None:
+    """The clinic's own least weeks and limb symmetry index; raises RuleBroken."""
+    faults = {
+        name: "This is not a value of the course."
+        if name not in COURSE_BOUNDS
+        else "From {} to {}.".format(*COURSE_BOUNDS[name])
+        for name, value in course.items()
+        if name not in COURSE_BOUNDS
+        or not COURSE_BOUNDS[name][0] <= value <= COURSE_BOUNDS[name][1]
+    }
+    if faults:
+        raise RuleBroken("Some values need a change.", code="course_invalid", fields=faults)
+    clinic.course = course
+    clinic.save(update_fields=["course"])
+
+
 @transaction.atomic
 def clinic_texts_set(
     *,

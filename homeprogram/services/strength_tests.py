@@ -49,7 +49,7 @@ def strength_test_record(
     if not request and not observed_contraction and not measures:
         raise RuleBroken("Enter trials, an observed contraction or a measure.", code="test_empty")
     _refuse_day_to_come(episode, on, now)
-    rules = course_rules(episode.clinic.rules.get("course"))
+    rules = course_rules(episode.clinic.course)
     test = StrengthTest(
         clinic=episode.clinic,
         episode=episode,

@@ -65,6 +65,7 @@ POLICY = {
     "staff-end": LEAD,
     "clinic-texts": LEAD,
     "clinic-rules": LEAD,
+    "clinic-course": LEAD,
     "clinician-join": PUBLIC,  # the signed link is the key
     "account_login": PUBLIC,
     "account_logout": PUBLIC,
