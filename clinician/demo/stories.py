@@ -130,7 +130,7 @@ def _strength_tests(diary: Diary) -> None:
 
     def later(case: Case, at: datetime) -> None:
         measures = {"flexion_deg": 118, "extension_deg": 0, "extension_lag_deg": 2, "knee_pain": 2}
-        case.test_strength("left", [284, 297, 291], [565, 574, 569], at, **measures)
+        case.test_strength("left", [288, 306, 299], [565, 574, 569], at, **measures)
 
     def now(case: Case, at: datetime) -> None:
         measures = {"flexion_deg": 126, "extension_deg": 0, "extension_lag_deg": 0, "knee_pain": 1}

@@ -50,7 +50,7 @@ class StrengthTestForm(PlainForm):
         widget=forms.RadioSelect,
         error_messages={"required": "Answer yes or no."},
     )
-    cleared_on = day("Cleared by the surgeon on", required=False)
+    cleared_on = day("Cleared for a maximal effort on", required=False)
     knee_angle_deg = figure("Knee angle", 0, 140, "°", required=False)
 
     method = forms.ChoiceField(label="Method", choices=METHODS)
@@ -62,7 +62,7 @@ class StrengthTestForm(PlainForm):
         initial="best",
     )
     other_limb = forms.ChoiceField(
-        label="The other limb is", choices=OTHER_LIMBS, widget=forms.RadioSelect
+        label="The other limb is", choices=OTHER_LIMBS, widget=forms.RadioSelect, required=False
     )
     lever_arm_m = figure(
         "Lever arm", 0, MOST, "m", required=False, help_text="Knee joint line to the pad."
@@ -109,6 +109,7 @@ class StrengthTestForm(PlainForm):
                 field = figure(f"{name}, trial {number}", LESS_IS_NOTHING, MOST, "", required=False)
                 field.quiet = True
                 self.fields[f"{limb}_{number}"] = field
+        self.fields["other_limb"].quiet = True  # asked for once there is something to compare
         self.say_plainly()
 
     def trial_rows(self) -> list[tuple[str, list[forms.BoundField]]]:
@@ -123,6 +124,8 @@ class StrengthTestForm(PlainForm):
             self.add_error("questionnaire_score", "Give a questionnaire's name and its score.")
         if said.get("evoked") is not None and not said.get("evoked_of"):
             self.add_error("evoked_of", "Name the MVIC it is a fraction of.")
+        if self._measured() and not said.get("other_limb"):
+            self.add_error("other_limb", "Say how the other limb is: an LSI depends on it.")
         return said
 
     def trials(self, limb: str) -> list[float]:
@@ -130,11 +133,14 @@ class StrengthTestForm(PlainForm):
         values = [said.get(f"{limb}_{number}") for number in TRIALS]
         return [value for value in values if value is not None]
 
+    def _measured(self) -> bool:
+        trials = self.trials("involved") + self.trials("uninvolved")
+        return bool(trials) or self.cleaned_data.get("evoked") is not None
+
     def request(self, course: dict) -> dict | None:
         """As the strength check wants it; None where nothing was measured."""
         said = self.cleaned_data
-        measured = {limb: self.trials(limb) for limb in ("involved", "uninvolved")}
-        if not any(measured.values()) and said["evoked"] is None:
+        if not self._measured():
             return None
         names = (
             "unit",
@@ -147,7 +153,8 @@ class StrengthTestForm(PlainForm):
             "other_limb",
         )
         asked = {name: said[name] for name in names}
-        return measured | asked | {"evoked_of": said["evoked_of"] or None} | course
+        trials = {limb: self.trials(limb) for limb in ("involved", "uninvolved")}
+        return trials | asked | {"evoked_of": said["evoked_of"] or None} | course
 
     def measures(self) -> dict:
         said = self.cleaned_data

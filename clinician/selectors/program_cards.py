@@ -116,7 +116,8 @@ def _episode_facts(episode: Episode):
     if episode.surgery_on:
         yield "Surgery", day_long(episode.surgery_on)
     yield "Episode since", day_long(episode.starts_on)
-    yield "Surgeon's limits", episode.surgeon_limits or "none recorded"
+    if episode.surgeon_limits:
+        yield "In the surgeon's words", episode.surgeon_limits
 
 
 def revision_card(revision: Revision, zone: ZoneInfo, *, in_effect: bool) -> RevisionCard:

@@ -2,12 +2,18 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 
 from clinician.selectors.words import day_long
 from homeprogram.calc.guidance import Condition
 from homeprogram.calc.screening import Answer, Outcome
-from homeprogram.models import Screening, ScreeningOccasion
-from homeprogram.selectors.screenings import Standing, answers_of, judged
+from homeprogram.models import Episode, Screening, ScreeningOccasion
+from homeprogram.selectors.screenings import (
+    Standing,
+    answers_of,
+    judged,
+    standing_of_episode,
+)
 
 OCCASIONS = [(value, label.lower()) for value, label in ScreeningOccasion.choices]
 WHY_AGAIN = {
@@ -17,7 +23,7 @@ WHY_AGAIN = {
 }
 NOT_YET = {
     "screening_missing": "Screen this limb before a home program is assigned.",
-    "screening_do_not_use": "No home program: the latest screening says do not use.",
+    "screening_do_not_use": "No dose may be prescribed: the latest screening says do not use.",
     "screening_due": "No new dose before another screening: a stop report came after the latest.",
 }
 TAGS = {"clear": "good", "with_precautions": "wait", "do_not_use": "stop"}
@@ -48,6 +54,16 @@ class StandingCard:
     again: list[str]  # why another one is due
     not_yet: str  # why no dose may be prescribed; empty when one may
     forbids: bool
+
+
+def notices(*, episode: Episode, now: datetime) -> list[str]:
+    """What whoever prescribes for this episode has to know first; empty when nothing."""
+    standing = standing_of_episode(episode=episode, now=now)
+    if standing.refusal:
+        return [NOT_YET[standing.refusal]]
+    again = [f"Screen again: {WHY_AGAIN[reason]}." for reason in standing.due]
+    heeded = standing.judged.heeded if standing.judged else ()
+    return [*again, f"To heed, from the screening: {_names(heeded)}."] if heeded else again
 
 
 def standing_card(standing: Standing, rows: Sequence[Screening]) -> StandingCard:

@@ -62,8 +62,13 @@ def from_earlier(*, episode: Episode) -> dict:
     test = newest_of_limb(episode=episode)
     if test is None:
         return {}
-    values = {name: test.request.get(name) for name in KEPT}
-    return values | {"preop_uninvolved": _preop(test)}
+    values = {name: _shown(test.request.get(name)) for name in KEPT}
+    return values | {"preop_uninvolved": _shown(_preop(test))}
+
+
+def _shown(value: object) -> object:
+    """76, not 76.0: nobody typed that decimal."""
+    return int(value) if isinstance(value, float) and value.is_integer() else value
 
 
 def _preop(test: StrengthTest) -> float | None:

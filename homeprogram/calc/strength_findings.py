@@ -11,6 +11,7 @@ CLINIC = Source("Course rules: common practice, no source, or the clinic's own v
 DEFINITION = Source("Definition")
 # An involved limb this much stronger than the other is more often a mix-up.
 SWAPPED_LSI = 110.0
+LIMBS = {"involved": "Involved limb", "uninvolved": "Other limb"}
 NAMES = {
     "involved": "the involved limb, same day",
     "uninvolved": "the other limb, same day",
@@ -63,7 +64,7 @@ def _missing(code: str, message: str) -> Finding:
 def _trials(limb: str, trials: list[float]) -> list[Finding]:
     spread = strength.trial_spread_pct(trials)
     if spread is None:
-        message = f"{limb.capitalize()} limb: fewer than two trials, so no spread."
+        message = f"{LIMBS[limb]}: fewer than two trials, so no spread."
         return [_missing(f"trials_{limb}_few", message)]
     limit = limits()["trials_apart"]
     if spread <= limit.value:
@@ -71,8 +72,7 @@ def _trials(limb: str, trials: list[float]) -> list[Finding]:
     else:
         verdict, level = "more than", NOTICE
     message = (
-        f"{limb.capitalize()} limb: the best two trials differ by {spread:.1f} %,"
-        f" {verdict} {limit.value:g} %."
+        f"{LIMBS[limb]}: the best two trials differ by {spread:.1f} %, {verdict} {limit.value:g} %."
     )
     if level == NOTICE:
         message += " Rest and repeat."

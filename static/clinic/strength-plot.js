@@ -28,7 +28,7 @@ function colours(root) {
 function strengthChart(data, colour) {
   const own = { borderColor: colour.own, backgroundColor: colour.own, pointStyle: "triangle", pointRadius: 7, borderWidth: 3 };
   const other = { borderColor: colour.other, backgroundColor: "transparent", pointStyle: "circle", pointRadius: 6, borderWidth: 2, borderDash: [6, 4] };
-  return chart(data, colour, { min: 0, title: `MVIC, ${data.unit}` }, [
+  return chart(data, colour, { title: `MVIC, ${data.unit}` }, [
     { label: "Involved limb", data: points(data, "involved"), ...own },
     { label: "Other limb", data: points(data, "uninvolved"), ...other },
     ...band(data.band, "day", colour, "95 % band of the trend"),
@@ -37,13 +37,13 @@ function strengthChart(data, colour) {
 
 function lsiChart(data, colour) {
   const fill = data.points.map((point) => (point.lsi_reliable ? colour.own : "transparent"));
-  const last = Math.max(1, ...data.points.map((point) => point.day));
+  const last = data.points.at(-1).day;
   const error = data.points.filter((point) => point.lsi_low !== null).flatMap(whisker);
-  return chart(data, colour, { min: 0, title: "LSI, %" }, [
+  return chart(data, colour, { most: 100, title: "LSI, %" }, [
     { label: "LSI", data: points(data, "lsi"), borderColor: colour.own, borderWidth: 2, pointStyle: "rect", pointRadius: 7, pointBackgroundColor: fill },
     { label: "Measurement error", data: error, borderColor: colour.own, borderWidth: 2, pointStyle: "line", pointRadius: 7 },
     ...data.thresholds.map(({ label, value }, n) => (
-      { label, data: [{ x: 0, y: value }, { x: last, y: value }], borderColor: n ? colour.soft : colour.other, borderDash: n ? [2, 4] : [10, 5], borderWidth: 2, pointRadius: 0 }
+      { label, data: [{ x: 0, y: value }, { x: last, y: value }], borderColor: n ? colour.soft : colour.other, borderDash: n ? [2, 4] : [10, 5], borderWidth: 2, pointRadius: 0, pointStyle: "line" }
     )),
   ]);
 }
@@ -60,14 +60,16 @@ function whisker({ day, lsi_low: low, lsi_high: high }) {
 function band(rows, x, colour, label) {
   if (!rows.length) return [];
   const edge = (name) => rows.map((row) => ({ x: row[x], y: row[name] }));
-  const plain = { pointRadius: 0, borderWidth: 1, borderColor: colour.soft, backgroundColor: colour.band };
+  const plain = { pointRadius: 0, pointStyle: "rect", borderWidth: 1, borderColor: colour.soft, backgroundColor: colour.band };
   return [
     { label, data: edge("high"), fill: "+1", ...plain },
     { label: "", data: edge("low"), ...plain },
   ];
 }
 
-function chart(data, colour, { min, title }, datasets) {
+function chart(data, colour, { most, title }, datasets) {
+  const days = data.points.map((point) => point.day);
+  const margin = Math.max(1, days.at(-1) * 0.03); // so that no mark is cut; no day to come
   const first = Date.parse(data.first);
   const day = (value) => new Date(first + value * DAY_MS).toLocaleDateString("en-GB", { day: "numeric", month: "short", timeZone: "UTC" });
   const text = { color: colour.text, font: { size: 14 } };
@@ -80,8 +82,12 @@ function chart(data, colour, { min, title }, datasets) {
       maintainAspectRatio: false,
       spanGaps: false,
       scales: {
-        x: { type: "linear", grid, ticks: { ...text, precision: 0, maxTicksLimit: 8, callback: day } },
-        y: { min, grid, ticks: text, title: { display: true, text: title, ...text } },
+        x: {
+          type: "linear", grid, min: -margin, max: days.at(-1) + margin,
+          afterBuildTicks: (axis) => { axis.ticks = [...new Set(days)].map((value) => ({ value })); },
+          ticks: { ...text, autoSkip: true, maxRotation: 60, callback: day },
+        },
+        y: { min: 0, suggestedMax: most, grid, ticks: text, title: { display: true, text: title, ...text } },
       },
       plugins: {
         legend: { labels: { ...text, usePointStyle: true, filter: (item) => item.text !== "" } },

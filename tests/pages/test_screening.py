@@ -5,6 +5,7 @@ from datetime import timedelta
 import pytest
 from django.urls import reverse
 
+from clinician.selectors.screening_words import notices
 from homeprogram.calc.guidance import screening_conditions
 from homeprogram.calc.screening import Answer
 from homeprogram.models import Screening
@@ -81,7 +82,7 @@ def test_a_clot_shuts_it_and_says_why(desk, url, all_no, patient_url):
     text = text_of(response)
     assert "Screening recorded: do not use." in text
     assert "Stands in the way: Deep vein thrombosis or thrombophlebitis now." in text
-    assert "No home program: the latest screening says do not use." in text
+    assert "No dose may be prescribed: the latest screening says do not use." in text
     assert "Assign a home program" not in text
 
 
@@ -208,3 +209,20 @@ def test_what_was_yes_last_time_is_shown_and_asked_again(desk, unscreened, url, 
 
     assert "Last time: yes. Walks with a stick." in text_of(response)
     assert "checked" not in response.content.decode()
+
+
+def test_whoever_prescribes_is_told_first_what_to_heed(unscreened, clinician, now):
+    assert notices(episode=unscreened, now=now) == [
+        "Screen this limb before a home program is assigned."
+    ]
+    stick = Answer(present=True, note="Walks with a stick.")
+
+    make_screening(unscreened, clinician, now, falls=stick)
+
+    assert notices(episode=unscreened, now=now) == ["To heed, from the screening: Risk of falls."]
+
+
+def test_a_clear_screening_needs_no_words(unscreened, clinician, now):
+    make_screening(unscreened, clinician, now)
+
+    assert notices(episode=unscreened, now=now) == []

@@ -104,7 +104,7 @@ def test_an_index_against_a_limb_that_is_not_sound_says_why(desk, url):
         ({"maximal": "no"}, "Trials are maximal efforts."),
         ({"cleared_on": ""}, "A maximal test needs the date on which it was cleared."),
         ({"knee_angle_deg": ""}, "A maximal test needs the knee angle."),
-        ({"other_limb": ""}, "Choose one."),
+        ({"other_limb": ""}, "Say how the other limb is"),
         ({"on": "2030-03-05"}, "A test cannot be on a day to come."),
         ({"unit": "N", "lever_arm_m": "30"}, "Was it 0.3 m?"),
         ({"unit": "kgf", "lever_arm_m": "0.3", "involved_2": "440"}, "more than a knee can do."),
@@ -132,7 +132,8 @@ def test_pounds_in_a_field_of_kilograms_are_named(desk, url):
 
 
 def test_an_observed_contraction_alone_is_a_test(desk, url):
-    seen = EMPTY | {"maximal": "no", "cleared_on": "", "observed_contraction": "moves_patella"}
+    seen = EMPTY | {"maximal": "no", "cleared_on": "", "other_limb": ""}
+    seen["observed_contraction"] = "moves_patella"
 
     text = text_of(desk.post(url, seen, follow=True))
 
