@@ -37,7 +37,7 @@ def test_it_keeps_the_trials_and_what_they_came_to(episode, clinician, now):
 
 
 def test_the_clinics_own_course_rules_count(episode, clinician, now):
-    Clinic.objects.update(rules={"course": {"lsi_pct": 95, "weeks_conservative": 2}})
+    Clinic.objects.update(course={"lsi_pct": 95, "weeks_conservative": 2})
     episode.refresh_from_db()
 
     test = make_strength_test(episode, clinician, now)
@@ -49,7 +49,7 @@ def test_the_clinics_own_course_rules_count(episode, clinician, now):
 def test_what_was_computed_stays_when_the_rules_change(episode, clinician, now):
     before = make_strength_test(episode, clinician, now).result
 
-    Clinic.objects.update(rules={"course": {"lsi_pct": 50}})
+    Clinic.objects.update(course={"lsi_pct": 50})
 
     assert StrengthTest.objects.get().result == before
 
