@@ -157,6 +157,13 @@ def test_a_clinician_reaches_the_pages_of_the_desk(client, world, clinician, nam
     assert answer.status_code in {200, 405}
 
 
+@pytest.mark.parametrize("name", names_with(DESK, LEAD))
+def test_no_page_of_the_desk_may_be_kept_by_a_cache(client, world, lead, name):
+    answer = signed_in(client, lead).get(address(name, world))
+
+    assert "no-store" in answer["Cache-Control"]
+
+
 @pytest.mark.parametrize("method", ["put", "patch", "delete"])
 @pytest.mark.parametrize("name", names_with(DESK))
 def test_the_desk_knows_only_get_and_post(client, world, clinician, name, method):

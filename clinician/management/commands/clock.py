@@ -36,11 +36,11 @@ class Command(BaseCommand):
         for number in (signal.SIGINT, signal.SIGTERM):
             signal.signal(number, lambda *_: stop.set())
         while not stop.is_set():
+            close_old_connections()  # a database that went away is asked anew
             self._round()
             stop.wait(options["every"])
 
     def _round(self) -> int:
-        close_old_connections()  # a database that went away is asked anew
         tick = flags_tick(now=timezone.now(), progress=Bar(self.stderr, "patients").show)
         self.stdout.write(f"Evaluated {tick.patients} patients, {tick.failed} failed.")
         return tick.failed
