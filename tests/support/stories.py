@@ -36,6 +36,23 @@ def one_patient() -> dict:
     }
 
 
+def one_screened_episode() -> dict:
+    """A clinician and a patient who has been screened and has no home program yet."""
+    from django.utils import timezone
+
+    from homeprogram.services.patients import episode_add, patient_add
+    from tests.conftest import PASSWORD, make_clinic, make_clinician, make_screening
+
+    now = timezone.now()
+    clinician = make_clinician(make_clinic(now), "ro@larkrise.example", now, name="Ro Desk")
+    patient = patient_add(by=clinician, name="Wilma Tarn", now=now, zone="UTC")
+    episode = episode_add(
+        patient=patient, limb="right", pathway="conservative", starts_on=now.date(), now=now
+    )
+    make_screening(episode, clinician, now)
+    return {"login": clinician.user.email, "password": PASSWORD, "episode": str(episode.id)}
+
+
 def revised_today() -> dict:
     """A new revision for the one patient: fewer seconds of rest from tomorrow on."""
     from django.utils import timezone
