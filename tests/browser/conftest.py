@@ -41,6 +41,24 @@ def server(tmp_path: Path) -> Iterator[LiveServer]:
     live.stop(kill=True)
 
 
+@pytest.fixture(scope="module")
+def screens(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LiveServer]:
+    """A server on which every screen and page has something to show; `told` says where."""
+    live = LiveServer(tmp_path_factory.mktemp("screens") / "clinic")
+    live.told = live.seed("clinic", stories="tests.support.screens")
+    live.start()
+    yield live
+    live.stop(kill=True)
+
+
+@pytest.fixture(scope="module")
+def chromium_browser(playwright):
+    """One for a whole module: a context of its own keeps each visitor apart."""
+    browser = playwright.chromium.launch(executable_path=chromium(), args=FLAGS)
+    yield browser
+    browser.close()
+
+
 def _playwright_error() -> type[Exception]:
     from playwright.sync_api import Error
 

@@ -19,6 +19,7 @@ AXE = """async ({ within, ...run }) => {
     return violations.flatMap(({ id, nodes }) => nodes.map(({ target, any, html }) =>
         `${id}: ${target} ${any[0]?.message ?? html}`.slice(0, 300)));
 }"""
+KINDS = ["axe", "axe in the dark", "sideways", "clipped", "overlapping", "moving", "narrow"]
 NARROW = {"width": 320, "height": 640}
 
 

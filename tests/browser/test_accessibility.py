@@ -1,4 +1,4 @@
-"""Every screen in every state, looked at once: what axe finds, sizes, reach, policy."""
+"""Every screen of the patient in every state, looked at once; and that a fault would be seen."""
 
 import re
 from pathlib import Path
@@ -6,70 +6,26 @@ from pathlib import Path
 import pytest
 
 from tests.browser.canary import CANARY, KEYBOARD_CANARY
-from tests.browser.conftest import FLAGS
-from tests.browser.desk_tour import DeskTour
 from tests.browser.keys import keyboard_faults
-from tests.browser.look import PATIENT, Listener, faults_of, look_at
+from tests.browser.look import KINDS, PATIENT, Listener, faults_of, look_at
 from tests.browser.patient_tour import PatientTour
 from tests.browser.patient_walks import a_normal_bout, walk
-from tests.security.routes import DESK, LEAD, OWN, PUBLIC, names_with
-from tests.support.live import LiveServer
-from tests.support.needs import chromium
-from tests.support.screens import LAST_OF_ALL, SIGNED_IN, SIGNED_OUT
 
 pytestmark = pytest.mark.browser
 ROOT = Path(__file__).resolve().parents[2]
-# Routes that answer with something else than a page, or only pass on.
-NO_PAGES = {
-    "draft-save",
-    "healthz",
-    "home",
-    "manifest",
-    "mfa_download_recovery_codes",
-    "offline",
-    "pairing",
-    "patient-worker",
-    "phone-waiting",
-    "readyz",
-    "serviceworker",
-    "strength-test-share",
-}
-BY_THE_PATIENT = {"patient-shell", "rescue"}
 PASSES_ON = {"resume"}  # a screen's address that leads to the step a bout is at
-KINDS = ["axe", "axe in the dark", "sideways", "clipped", "overlapping", "moving", "narrow"]
 PATIENTS_KINDS = ["smallTargets", "primary", "smallText", "doubled"]
 
 
 @pytest.fixture(scope="module")
-def live(tmp_path_factory):
-    live = LiveServer(tmp_path_factory.mktemp("screens") / "clinic")
-    live.told = live.seed("clinic", stories="tests.support.screens")
-    live.start()
-    yield live
-    live.stop(kill=True)
+def phones(screens, chromium_browser) -> PatientTour:
+    return walk(PatientTour(chromium_browser, screens.url, screens.told["codes"]))
 
 
 @pytest.fixture(scope="module")
-def browser(playwright):
-    browser = playwright.chromium.launch(executable_path=chromium(), args=FLAGS)
-    yield browser
-    browser.close()
-
-
-@pytest.fixture(scope="module")
-def phones(live, browser) -> PatientTour:
-    return walk(PatientTour(browser, live.url, live.told["codes"]))
-
-
-@pytest.fixture(scope="module")
-def desk(live, browser) -> DeskTour:
-    return DeskTour(browser, live.url, live.told).walk()
-
-
-@pytest.fixture(scope="module")
-def canary(browser):
+def canary(chromium_browser):
     """A page with every fault, and what was heard while it was looked at."""
-    context = browser.new_context(reduced_motion="reduce")
+    context = chromium_browser.new_context(reduced_motion="reduce")
     listener = Listener(context, "http://127.0.0.1:8000")
     page = context.new_page()
     page.set_content(CANARY)
@@ -83,11 +39,6 @@ def canary(browser):
 @pytest.mark.parametrize("kind", KINDS + PATIENTS_KINDS)
 def test_no_patients_screen_has_a_fault(phones, kind):
     assert faults_of(phones.looks, kind) == {}
-
-
-@pytest.mark.parametrize("kind", KINDS)
-def test_no_page_of_the_desk_has_a_fault(desk, kind):
-    assert faults_of(desk.looks, kind) == {}
 
 
 @pytest.mark.parametrize("kind", KINDS + PATIENTS_KINDS)
@@ -117,10 +68,6 @@ def test_phones_break_no_policy_and_ask_nobody_else(phones):
     assert phones.faults == []
 
 
-def test_the_desk_breaks_no_policy_and_asks_nobody_else(desk):
-    assert desk.faults == []
-
-
 def test_tab_reaches_every_control_with_a_ring_that_shows(phones):
     walked = {name: faults for name, faults in phones.keyboard.items() if faults}
 
@@ -128,8 +75,8 @@ def test_tab_reaches_every_control_with_a_ring_that_shows(phones):
     assert len(phones.keyboard) >= 8
 
 
-def test_the_keyboard_canary_is_seen(browser):
-    page = browser.new_page()
+def test_the_keyboard_canary_is_seen(chromium_browser):
+    page = chromium_browser.new_page()
     page.set_content(KEYBOARD_CANARY)
 
     faults = keyboard_faults(page)
@@ -145,17 +92,6 @@ def test_no_screen_of_the_patient_is_forgotten(phones):
 
     assert len(names) >= 18
     assert names - PASSES_ON - phones.seen == set()
-
-
-def test_no_page_of_the_desk_is_forgotten(desk):
-    routes = set(names_with(PUBLIC, DESK, LEAD, OWN)) - NO_PAGES - BY_THE_PATIENT
-
-    assert routes == {*SIGNED_OUT, *SIGNED_IN, *LAST_OF_ALL}
-    assert routes - {look.name for look in desk.looks} == set()
-
-
-def test_every_page_of_the_desk_answered(desk):
-    assert {name: status for name, status in desk.answers.items() if status != 200} == {}
 
 
 def test_a_normal_bout_is_logged_in_eight_taps(phones, capsys):

@@ -276,6 +276,7 @@ SIGNED_IN = (
     "staff-end",
     "clinic-texts",
     "clinic-rules",
+    "clinic-course",
     "account_logout",
     "account_change_password",
     "account_reauthenticate",
