@@ -116,9 +116,8 @@ def _current(form: ProgramForm) -> tuple[float | None, str]:
 
 
 def profile_of(form: ProgramForm):
-    """The stimulator chosen; the first on offer while nothing is."""
-    chosen = form["stimulator"].value()
-    return form.stimulators.get(str(chosen)) or next(iter(form.stimulators.values()), None)
+    """The stimulator chosen; None while nothing is."""
+    return form.stimulators.get(str(form["stimulator"].value()))
 
 
 def number_in(form: ProgramForm, name: str) -> float | None:

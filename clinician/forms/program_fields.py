@@ -134,7 +134,7 @@ class ProgramFields(PlainForm):
         `beside` = what the family says about a figure, shown at its field."""
         super().__init__(*args, **kwargs)
         self.stimulators = {str(one.id): one for one in stimulators}
-        self.fields["stimulator"].choices = [
+        self.fields["stimulator"].choices = [("", "choose one")] + [
             (key, f"{one.name} ({one.unit}, up to {one.max_intensity:g})")
             for key, one in self.stimulators.items()
         ]

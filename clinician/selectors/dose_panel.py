@@ -13,6 +13,7 @@ from homeprogram.calc.stimulator import StimulatorLimits
 COUNT, TIME, SHORT, RATIO = "count", "time", "short", "ratio"  # how a figure is written
 DIGITS = {TIME: 4, SHORT: 3, RATIO: 3}
 UNKNOWN = "not known"
+COMMON = "Common practice"  # the mark says it again
 COUNTS = (
     ("contractions_per_bout", "Contractions a bout", "", COUNT),
     ("contractions_per_day", "Contractions a day", "", COUNT),
@@ -103,9 +104,11 @@ def dose_panel(
     family: Family | None,
     stimulator: StimulatorLimits | None,
     names: dict[str, str],
+    labels: dict[str, str],
     counted_only: bool = False,
 ) -> Panel:
-    """`names` says which field of the form holds a figure of the request."""
+    """`names` says which field of the form holds a figure of the request, `labels` what the
+    field is called."""
     try:
         reply = dose_check(request, family=family, stimulator=stimulator)
     except ImpossibleDose as refusal:
@@ -118,7 +121,7 @@ def dose_panel(
         counts=lines(COUNTS, reply | {"other_bout_min": other_bout_min(request, reply)}),
         currents=lines(CURRENTS, reply),
         groups=_groups(reply["findings"]),
-        slips=list(_doubts(request, names)),
+        slips=list(_doubts(request, names, labels)),
         counted_only=counted_only,
     )
 
@@ -173,7 +176,16 @@ def _groups(findings: list[dict]) -> list[Group]:
 
 
 def finding_line(one: dict) -> FindingLine:
-    return FindingLine(one["message"], one["source"], SURE_MARKS.get(one["mark"], one["mark"]))
+    told = told_source(one["message"], one["source"])
+    return FindingLine(one["message"], told, SURE_MARKS.get(one["mark"], one["mark"]))
+
+
+def told_source(message: str, source: str) -> str:
+    """What of the source the message does not say itself."""
+    text, _, doi = source.partition(", doi ")
+    if source.startswith(COMMON):
+        return ""
+    return f"doi {doi}" * bool(doi) if text in message else source
 
 
 def _impossible(refusal: ImpossibleDose, names: dict[str, str]) -> Iterable[SlipLine]:
@@ -184,14 +196,15 @@ def _impossible(refusal: ImpossibleDose, names: dict[str, str]) -> Iterable[Slip
         yield SlipLine(sentence, f"Use {likely} {slip['unit']}", f"{field_name}={likely}")
 
 
-def _doubts(request: dict, names: dict[str, str]) -> Iterable[SlipLine]:
+def _doubts(request: dict, names: dict[str, str], labels: dict[str, str]) -> Iterable[SlipLine]:
     """Values that can be but hardly ever are."""
     for name, value in request.items():
         if name in slips.BOUNDS and value is not None and (found := slips.doubt(name, value)):
             slip, why = found
             field_name, likely = names.get(name, name), f"{slip.likely:g}"
             yield SlipLine(
-                f"{value:g} {slip.unit}: did you mean {likely} {slip.unit} ({why})?",
+                f"{labels[field_name]} {value:g} {slip.unit}: did you mean {likely} {slip.unit}"
+                f" ({why})?",
                 f"Use {likely} {slip.unit}",
                 f"{field_name}={likely}",
                 f"{field_name}:{value:g}",

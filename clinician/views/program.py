@@ -126,6 +126,7 @@ class ProgramFormView(DeskForm):
             },
             "doubts": {
                 name: {
+                    "label": str(form.fields[name].label),
                     "unit": one.unit,
                     "usual": [one.usual_low, one.usual_high],
                     "possible": [one.low, one.high],

@@ -46,6 +46,7 @@ def _panel(form: ProgramForm, question: Asked, family: Family | None) -> Panel:
         family=family,
         stimulator=limits_of_stimulator(profile) if profile else None,
         names=question.names,
+        labels={name: str(field.label) for name, field in form.fields.items()},
         counted_only=question.counted_only,
     )
 
@@ -69,7 +70,7 @@ def _void_notes(form: ProgramForm) -> list[str]:
     if form.before is None:
         return []
     changed = set()
-    if form["stimulator"].value() not in (None, str(form.before.stimulator_id)):
+    if form["stimulator"].value() not in (None, "", str(form.before.stimulator_id)):
         changed.add("stimulator")
     if set(form["pads"].value() or form.before.pads) != set(form.before.pads):
         changed.add("pads")

@@ -1,6 +1,6 @@
 // Puts an answer of the dose check into the places the server's page has for it.
 import { patternMarks, patternPoints, patternWords, weekColumns, weekWords } from "./pattern.js";
-import { MARKS, lead, otherBoutMin, shown } from "./dose-words.js";
+import { MARKS, lead, otherBoutMin, shown, toldSource } from "./dose-words.js";
 
 const SVG = "http://www.w3.org/2000/svg";
 
@@ -44,7 +44,7 @@ export function drawFindings(panel, findings, countedOnly, slips) {
 function findingItem(finding) {
   const item = document.getElementById("finding").content.cloneNode(true);
   item.querySelector("[data-message]").textContent = finding.message;
-  item.querySelector("[data-source]").textContent = `${finding.source} (${MARKS[finding.mark] ?? finding.mark})`;
+  item.querySelector("[data-source]").textContent = `${toldSource(finding.message, finding.source)} (${MARKS[finding.mark] ?? finding.mark})`.trim();
   return item;
 }
 

@@ -27,12 +27,12 @@ export function otherBoutMin(reply, request) {
 }
 
 // A value that can be but hardly ever is, and the slip that would explain it.
-export function doubt(value, { unit, usual, possible, factors }) {
+export function doubt(value, { label, unit, usual, possible, factors }) {
   const between = ([low, high], one) => one >= low && one <= high;
   if (value === null || between(usual, value) || !between(possible, value)) return null;
   for (const [factor, why] of factors) {
     const likely = Number((value * factor).toPrecision(4));
-    if (between(usual, likely)) return { likely, why, sentence: `${plain(value)} ${unit}: did you mean ${plain(likely)} ${unit} (${why})?` };
+    if (between(usual, likely)) return { likely, why, sentence: `${label} ${plain(value)} ${unit}: did you mean ${plain(likely)} ${unit} (${why})?` };
   }
   return null;
 }
@@ -62,6 +62,14 @@ export function announcement(findings, slips) {
   const parts = SPOKEN.map(([level, words]) => [findings.filter((f) => f.level === level).length, words])
     .filter(([many]) => many).map(([many, words]) => `${many} ${words}`);
   return parts.length ? `Checked: ${listed(parts)}.` : "Checked: nothing stands out.";
+}
+
+// What of the source the message does not say itself.
+export function toldSource(message, source) {
+  const [text, doi] = source.split(", doi ");
+  if (source.startsWith("Common practice")) return "";
+  if (!message.includes(text)) return source;
+  return doi ? `doi ${doi}` : "";
 }
 
 export const MARKS = {

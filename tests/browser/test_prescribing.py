@@ -10,6 +10,7 @@ from tests.browser.desk import Desk
 
 pytestmark = pytest.mark.browser
 FIRST_BOUT = {"start_1": "20", "floor_1": "30", "ceiling_1": "60"}
+STIMULATOR = "Portable, high output (mA, up to 120)"
 FIVE = ("quad_set", "isometric_extension", "roll_press", "leg_raise", "short_kick")
 
 
@@ -22,6 +23,7 @@ class Form:
         Desk(self.page, server.url).sign_in(self.story["login"], self.story["password"])
         self.url = f"{server.url}/desk/episodes/{self.story['episode']}/program/{family}/"
         self.page.goto(self.url)
+        self.page.locator("[name=stimulator]").select_option(label=STIMULATOR)
 
     def type(self, **values: str) -> None:
         for name, value in values.items():
@@ -53,6 +55,7 @@ def test_the_page_answers_while_one_types_and_nothing_breaks_the_policy(form, de
 
     form.says("30 contractions a bout in 10 min (5 min with current)")
     form.says("Rest 10 s: shorter than the 12-50 s of the family 'After ACL reconstruction'.")
+    form.says("doi 10.3138/ptc.2015-88 (read in the source)")
     form.says("Current, r.m.s.10.4 mA")
     form.says("2 s up, 6 s plateau, 2 s down, then 10 s off; a cycle takes 20 s")
     corners = form.page.locator(".pattern-line").get_attribute("points")

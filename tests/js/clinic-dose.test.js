@@ -3,11 +3,11 @@ import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { test } from "node:test";
 import { areaOf, questionOf } from "../../static/clinic/dose-request.js";
-import { announcement, doubt, firstWeekWords, lead, otherBoutMin, shown, tempoWords } from "../../static/clinic/dose-words.js";
+import { announcement, doubt, firstWeekWords, lead, otherBoutMin, shown, tempoWords, toldSource } from "../../static/clinic/dose-words.js";
 
 const { cases } = JSON.parse(readFileSync(new URL("../../fixtures/desk/questions.json", import.meta.url)));
 const KNOWN = { weeks: 6, stimulators: { high: { unit: "mA", channels: 2 }, levels: { unit: "level", channels: 2 } } };
-const OFF = { unit: "s", usual: [2, 180], possible: [1, 600], factors: [[60, "minutes typed for seconds"], [0.001, "milliseconds typed for seconds"]] };
+const OFF = { label: "Off time", unit: "s", usual: [2, 180], possible: [1, 600], factors: [[60, "minutes typed for seconds"], [0.001, "milliseconds typed for seconds"]] };
 
 for (const { what, form, request, missing } of cases) {
   test(`the server asks the same: ${what}`, () => {
@@ -34,7 +34,7 @@ test("a pad's area comes from its shape and size", () => {
 });
 
 test("1 s of rest is asked about: a minute was likely meant", () => {
-  assert.deepEqual(doubt(1, OFF), { likely: 60, why: "minutes typed for seconds", sentence: "1 s: did you mean 60 s (minutes typed for seconds)?" });
+  assert.deepEqual(doubt(1, OFF), { likely: 60, why: "minutes typed for seconds", sentence: "Off time 1 s: did you mean 60 s (minutes typed for seconds)?" });
 });
 
 test("usual, impossible and missing values raise no doubt", () => {
@@ -71,4 +71,11 @@ test("what is said aloud counts kinds, not figures", () => {
   assert.equal(announcement(findings, 0), "Checked: 1 outside and 2 worth a look.");
   assert.equal(announcement([{ level: "within" }], 0), "Checked: nothing stands out.");
   assert.equal(announcement([], 1), "1 likely slip found.");
+});
+
+test("a source that the message names already is not told twice", () => {
+  const rest = "Rest 10 s: shorter than the 30-50 s of Nussbaum et al. 2017, Table 9.";
+  assert.equal(toldSource(rest, "Nussbaum et al. 2017, Table 9, doi 10.3138/x"), "doi 10.3138/x");
+  assert.equal(toldSource(rest, "Conley et al. 2021, doi 10.1177/y"), "Conley et al. 2021, doi 10.1177/y");
+  assert.equal(toldSource("3 days a week: fewer than the 5-7 of common practice.", "Common practice, no source"), "");
 });

@@ -10,6 +10,7 @@ from django.urls import reverse
 from clinician.forms.program import ProgramForm
 from clinician.forms.program_check import asked
 from clinician.forms.program_values import from_typed
+from clinician.selectors.dose_panel import told_source
 from clinician.selectors.drawings import pattern_drawing, week_drawing
 from homeprogram.calc import dose
 from homeprogram.models import Revision, StimulatorProfile
@@ -162,6 +163,27 @@ def test_a_confirmation_holds_for_the_value_it_was_given_for(desk, url, one_seco
     desk.post(url, one_second | {"off_s": "1.5", "sure": "off_s:1"})
 
     assert not Revision.objects.exists()
+
+
+@pytest.mark.parametrize(
+    ("message", "source", "told"),
+    [
+        ("of Nussbaum et al. 2017.", "Nussbaum et al. 2017, doi 10.3138/x", "doi 10.3138/x"),
+        ("of Nussbaum et al. 2017.", "Conley 2021, doi 10.1177/y", "Conley 2021, doi 10.1177/y"),
+        ("of Cameron, Table 12-1.", "Cameron, Table 12-1", ""),
+        ("of common practice.", "Common practice, no source", ""),
+    ],
+)
+def test_a_source_that_the_message_names_is_not_told_twice(message, source, told):
+    assert told_source(message, source) == told
+
+
+def test_no_stimulator_is_chosen_beforehand(desk, url, program_post):
+    assert '<option value="" selected>choose one</option>' in desk.get(url).content.decode()
+
+    response = desk.post(url, program_post | {"stimulator": ""})
+
+    assert "Stimulator : Choose one." in text_of(response)
 
 
 def test_findings_do_not_stand_in_the_way_of_saving(desk, url, program_post):
