@@ -61,12 +61,13 @@ class FamilyChoiceView(DeskPage):
 
 def draft_words(draft, episode, clinic) -> dict:
     """When it was kept, and the address under which to go on with it."""
+    key = {"draft_key": draft_key(episode)}
     if draft is None:
-        return {"draft_at": ""}
+        return key | {"draft_at": ""}
     family = (draft.data.get("family") or [""])[-1] or SCRATCH
     start = reverse("program-assign", kwargs={"episode_id": episode.id, "family": family})
     at = moment_long(draft.saved_at, zone_or_utc(clinic.zone))
-    return {"draft_at": at, "draft_url": f"{start}?draft=1"}
+    return key | {"draft_at": at, "draft_url": f"{start}?draft=1"}
 
 
 class ProgramFormView(DeskForm):
@@ -194,10 +195,7 @@ class ProgramFormView(DeskForm):
         told = draft_words(self._draft(), self.episode, self.clinic)
         if self.newest:
             told["draft_url"] = "?draft=1"
-        return told | {
-            "draft_key": draft_key(self.episode),
-            "draft_open": "draft" in self.request.GET,
-        }
+        return told | {"draft_open": "draft" in self.request.GET}
 
     def on_idle(self) -> None:
         """The session went to sleep over this form: what was typed is kept."""

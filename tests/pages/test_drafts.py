@@ -63,6 +63,7 @@ def test_the_form_offers_to_go_on(desk, url, draft_url, typed):
     response = desk.get(url)
 
     assert "You began this form on Mon 4 Mar 2030, 09:00 and did not send it." in text_of(response)
+    assert "Throw the draft away" in text_of(response)
     assert value_of(response.content.decode(), "off_s") == "50"
 
 
