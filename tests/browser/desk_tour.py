@@ -1,5 +1,6 @@
 """Walks a lead through every page of the desk, filled and refused."""
 
+from axe_playwright_python.base import AXE_SCRIPT
 from playwright.sync_api import Browser, Page
 
 from tests.browser.desk import Desk
@@ -39,6 +40,8 @@ class DeskTour:
         self.answers: dict[str, int] = {}
         self.context = browser.new_context(viewport=DESK.size, reduced_motion="reduce")
         self.context.set_default_timeout(15_000)
+        # Handed over once: it is half a megabyte, and there are a hundred pages.
+        self.context.add_init_script(AXE_SCRIPT)
         self.listener = Listener(self.context, url)
         self.page: Page = self.context.new_page()
         self.desk = Desk(self.page, url)
