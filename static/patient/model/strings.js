@@ -152,7 +152,7 @@ const WORDS = {
   "entry.first": "As first told", "entry.correction": "Changed: {reason}.", "entry.withdrawal": "Taken back: {reason}.", "entry.changed": "changed", "entry.taken_back": "taken back",
   "entry.withdrawn": "You took this back. The clinic still sees it.", "entry.held": "The clinic has this and must look at it.", "entry.change": "Change this entry", "entry.withdraw": "Take this entry back",
   "change.title": "Change: {what}", "change.kept": "What you first told is kept too.", "change.why": "Why the change?", "change.fault_why": "Pick a reason.", "change.save": "Save the change",
-  "withdraw.title": "Take it back?", "withdraw.save": "Take it back",
+  "withdraw.title": "Take it back?", "withdraw.save": "Take it back", "withdraw.why": "Why take it back?",
   "why.number": "A wrong number", "why.day": "The wrong day", "why.twice": "Logged twice", "why.looked_again": "I looked again", "why.other": "Something else",
 
   "call.no_texts": "Pair this phone to see your clinic here.", "call.out_of_hours": "At other times:", "call.nobody_watches": "Nobody watches this app all the time. If in doubt, call.",

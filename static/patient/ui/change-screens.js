@@ -17,8 +17,8 @@ import { SkinForm, unanswered } from "./skin-form.js";
 
 const WHY = ["number", "day", "twice", "looked_again", "other"];
 
-const whyQuestion = (value, changed) => oneOf({
-  id: "why", legend: say("change.why"), value: value.why,
+const whyQuestion = (value, changed, legend = "change.why") => oneOf({
+  id: "why", legend: say(legend), value: value.why,
   options: WHY.map((code) => ({ value: code, label: say(`why.${code}`) })),
   pick: (told) => { value.why = told; changed(); },
 });
@@ -96,7 +96,7 @@ export async function withdrawScreen(app, [id]) {
   const list = new FaultList();
   const root = h("form", { class: "form", novalidate: true }, list.element,
     h("section", { class: "card" }, h("h2", {}, entryName(entry)), h("p", {}, entryLine(entry))),
-    h("p", { class: "hint" }, say("change.kept")), whyQuestion(value, draft.changed));
+    h("p", { class: "hint" }, say("change.kept")), whyQuestion(value, draft.changed, "withdraw.why"));
   const save = async () => {
     const found = whyFault(value);
     list.show(found, root);

@@ -39,7 +39,8 @@ function limbHead(view) {
 }
 
 function dayLine({ next, step, revision }) {
-  if (step === "not_started" || !revision || next.due === 0) return null;
+  // "0 of 2 done" would ask for what a hold forbids.
+  if (step === "held" || step === "not_started" || !revision || next.due === 0) return null;
   return h("p", { class: "day-line" }, boutRow(next.bouts, next.due), say("next.done_of", { done: next.bouts, due: next.due }));
 }
 
