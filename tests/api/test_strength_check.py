@@ -47,7 +47,7 @@ def test_a_missing_limb_is_null_and_says_why(desk):
 
 def test_the_clinic_sets_when_a_course_may_be_reviewed(desk, clinic):
     before = message(ask(desk), "course")
-    clinic.rules = {"course": {"lsi_pct": 95, "a rule of another time": 1}}
+    clinic.course = {"lsi_pct": 95}
     clinic.save()
 
     after = message(ask(desk), "course")

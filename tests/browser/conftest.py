@@ -24,7 +24,9 @@ FLAGS = [
 PHONE = {"width": 360, "height": 740}
 
 
-@pytest.fixture(scope="session")
+# One driver a file, not one a run: while it lives, an event loop runs in this
+# process, and Django refuses to touch the database beside one.
+@pytest.fixture(scope="module")
 def playwright():
     chromium()  # skips, or fails in CI, where there is no browser
     from playwright.sync_api import sync_playwright
