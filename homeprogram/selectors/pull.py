@@ -157,6 +157,7 @@ def _holds(patient: Patient, ids: Iterable[UUID]) -> dict[UUID, dict]:
                 "scope": hold.scope,
                 "episode_id": str(hold.episode_id) if hold.episode_id else None,
                 "reason": hold.reason,
+                "first_day": _day(hold.first_day),
                 "placed_at": _moment(hold.placed_at),
             }
         }

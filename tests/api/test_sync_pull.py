@@ -255,7 +255,15 @@ def test_a_hold_and_its_lift_name_the_entries(phone, episode, patient, clinician
         "skin_grade_3",
     )
     assert told[entry_id(other)]["scope"] == "all"
-    assert set(limb) == {"id", "entry_id", "scope", "episode_id", "reason", "placed_at"}
+    assert set(limb) == {
+        "id",
+        "entry_id",
+        "scope",
+        "episode_id",
+        "reason",
+        "first_day",
+        "placed_at",
+    }
     assert changes(phone, "lift")[0]["lift"] == {
         "id": str(lift.id),
         "covers": [entry_id(entry)],

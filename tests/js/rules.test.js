@@ -1,4 +1,4 @@
-import { activeHolds, holdsOn } from "../../static/patient/model/hold.js";
+import { allHolds, holdsOn } from "../../static/patient/model/hold.js";
 import { boutIsDone, dueBouts, effectiveRevision } from "../../static/patient/model/plan.js";
 import { routeOf } from "../../static/patient/model/routes.js";
 import { checkGrade } from "../../static/patient/model/skin.js";
@@ -11,7 +11,7 @@ eachCase("skin_grade.json", (check) => checkGrade(check));
 eachCase("uuidv7.json", ({ unix_ts_ms, random_hex }) => uuidv7(unix_ts_ms, Buffer.from(random_hex, "hex")));
 
 eachCase("hold.json", ({ entries, lifts, episode_id }) =>
-  holdsOn(activeHolds({ entries, lifts }), episode_id).map(({ entry_id }) => entry_id));
+  holdsOn(allHolds({ entries, lifts }), episode_id).filter(({ lifted }) => !lifted).map(({ entry_id }) => entry_id));
 
 eachCase("day_status.json", ({ row, day, now_local, watermark_local }) =>
   dayStatus({ row, day, now: now_local, watermark: watermark_local }));

@@ -40,12 +40,33 @@ const burn = skin("after", { broken: true });
 
 test("today: a hold comes before everything, and a lift ends it", () => {
   assert.equal(step({ entries: [burn], raised: [burn], drafts: [`bout:${EPISODE}`] }), "held");
-  assert.notEqual(step({ entries: [burn], raised: [burn], safety: { placed: [], lifts: [{ covers: [burn.id] }] } }), "held");
+  assert.notEqual(step({ entries: [burn], raised: [burn], safety: { placed: [], lifts: [{ covers: [burn.id], lifted_at: "2030-03-05T11:00:00Z" }] } }), "held");
 });
 
 test("today: a hold the clinic tells of holds without any entry here", () => {
   const placed = [{ id: "h", entry_id: "elsewhere", scope: "limb", episode_id: EPISODE }];
   assert.equal(step({ safety: { placed, lifts: [] } }), "held");
+});
+
+test("a day on which a hold stood is paused, and no absence", () => {
+  const lifts = [{ covers: [burn.id], lifted_at: "2030-03-07T09:00:00Z" }];
+  const given = facts({ entries: [burn], raised: [burn], safety: { placed: [], lifts }, now_ms: at(15, 12), watermark: "2030-03-12T14:00:00" });
+  const status = (day) => dayView(given, PROGRAM, day).status;
+  assert.deepEqual(["2030-03-04", "2030-03-05", "2030-03-06", "2030-03-07", "2030-03-08"].map(status),
+    ["missed", "paused", "paused", "paused", "missed"]);
+});
+
+test("a hold that the clinic dates rests the days the clinic says", () => {
+  const placed = [{ id: "h", entry_id: "elsewhere", scope: "limb", episode_id: EPISODE, first_day: "2030-03-06" }];
+  const given = facts({ safety: { placed, lifts: [] }, now_ms: at(15, 8), watermark: "2030-03-08T14:00:00" });
+  assert.equal(dayView(given, PROGRAM, "2030-03-05").status, "missed");
+  assert.equal(dayView(given, PROGRAM, "2030-03-06").status, "paused");
+});
+
+test("a pause outside the program's days is a day without a bout due", () => {
+  const program = { ...PROGRAM, pauses: [{ first_day: "2030-02-20", last_day: null }], state: "ended", ended_on: "2030-03-04" };
+  const status = (day) => dayView(facts({ program }), program, day).status;
+  assert.deepEqual(["2030-02-28", "2030-03-04", "2030-03-05"].map(status), ["not_due", "paused", "not_due"]);
 });
 
 test("today: a withdrawn bout does not count", () => {

@@ -15,22 +15,26 @@ function toldBy({ kind, payload }) {
   return { kind: payload.payload.symptoms ? "stop_report" : kind, payload: payload.payload };
 }
 
-// Null, or {entry_id, scope, episode_id, kind}.
+// Null, or {entry_id, scope, episode_id, kind, first_day}.
 export function holdOf(entry) {
-  const { id, episode_id } = entry;
+  const { id, episode_id, for_date: first_day } = entry;
   const { kind, payload } = toldBy(entry);
-  const hold = (everything) => ({ entry_id: id, scope: scopeOf(everything, episode_id), episode_id, kind });
+  const hold = (everything) => ({ entry_id: id, scope: scopeOf(everything, episode_id), episode_id, kind, first_day });
   if (kind === "skin_check" && checkGrade(payload) >= HOLDING_GRADE) return hold(false);
   if (kind === "stop_report") return hold(stopsEverything(payload.symptoms));
   return null;
 }
 
-// `entries` are what this phone knows, `placed` the holds the clinic told of.
-export function activeHolds({ entries, placed = [], lifts = [] }) {
-  const lifted = new Set(lifts.flatMap(({ covers }) => covers));
+// Every hold there ever was; `last_day` is the day it was lifted, or null.
+// `entries` are what this phone knows, `placed` the holds the clinic told of,
+// `dayOf` gives the patient's day of a moment the clinic told.
+export function allHolds({ entries, placed = [], lifts = [], dayOf = () => null }) {
   const raised = entries.map(holdOf).filter(Boolean);
   const byEntry = new Map([...placed, ...raised].map((hold) => [hold.entry_id, hold]));
-  return [...byEntry.values()].filter(({ entry_id }) => !lifted.has(entry_id));
+  return [...byEntry.values()].map((hold) => {
+    const lift = lifts.find(({ covers }) => covers.includes(hold.entry_id)) ?? null;
+    return { ...hold, lifted: lift !== null, last_day: lift && dayOf(lift.lifted_at) };
+  });
 }
 
 export function holdsOn(holds, episodeId) {

@@ -8,19 +8,26 @@ export function effectiveRevision(program, day) {
   return inEffect.sort((a, b) => b.number - a.number)[0] ?? null;
 }
 
+export const covers = ({ first_day, last_day }, day) =>
+  first_day <= day && (last_day === null || day <= last_day);
+
 export function pauseOn(program, day) {
-  return program.pauses.find(({ first_day, last_day }) =>
-    first_day <= day && (last_day === null || day <= last_day)) ?? null;
+  return program.pauses.find((pause) => covers(pause, day)) ?? null;
 }
 
 function hasEnded(program, day) {
   return program.state === "ended" && program.ended_on !== null && day > program.ended_on;
 }
 
+// True from the day a revision is in effect until the program ends.
+export function runsOn(program, day) {
+  return effectiveRevision(program, day) !== null && !hasEnded(program, day);
+}
+
 // Bouts the revision asks for on that day, pauses left aside.
 export function prescribedBouts(program, day) {
+  if (!runsOn(program, day)) return 0;
   const revision = effectiveRevision(program, day);
-  if (!revision || hasEnded(program, day)) return 0;
   return revision.weekdays.includes(weekday(day)) ? revision.bouts_per_day : 0;
 }
 

@@ -1,6 +1,6 @@
 // The one word for a day. Shared cases: fixtures/rules/day_status.json.
 import { closesAt } from "./day.js";
-import { boutIsDone, effectiveRevision, pauseOn, prescribedBouts } from "./plan.js";
+import { boutIsDone, covers, effectiveRevision, pauseOn, prescribedBouts, runsOn } from "./plan.js";
 import { restsTheSpot } from "./skin.js";
 
 // First that applies. `row` holds counts only; `watermark` is the wall time up
@@ -22,14 +22,16 @@ function contractionsAsked(program, entry, day) {
 }
 
 // Counts of one day for one program from its current (not withdrawn) entries.
-export function dayRow(program, day, entries) {
+// `holds` = those of its limb: a day on which no bout was allowed is no absence.
+export function dayRow(program, day, entries, holds) {
   const ofKind = (kind) => entries.filter((entry) => entry.kind === kind);
   const bouts = ofKind("bout");
   const done = bouts.filter((bout) =>
     boutIsDone(bout.payload.contractions, contractionsAsked(program, bout, day)));
   const excused = ofKind("skin_check").some(({ payload }) => restsTheSpot(payload));
+  const rested = pauseOn(program, day) !== null || holds.some((hold) => covers(hold, day));
   return {
-    paused: pauseOn(program, day) !== null || (excused && done.length === 0),
+    paused: (rested && runsOn(program, day)) || (excused && done.length === 0),
     due_bouts: prescribedBouts(program, day),
     done_bouts: done.length,
     partial_bouts: bouts.length - done.length,

@@ -1,6 +1,6 @@
 // What the phone asks of the patient now, one step per program.
 import { addDays, addHours, closesAt, localDay, localTime } from "./day.js";
-import { activeHolds, holdsOn } from "./hold.js";
+import { allHolds, holdsOn } from "./hold.js";
 import { comingRevision, effectiveRevision, nextBout, pauseOn } from "./plan.js";
 import { checkGrade, restsTheSpot } from "./skin.js";
 import { dayRow, dayStatus } from "./status.js";
@@ -66,7 +66,7 @@ export function programToday(facts, program) {
     revision: effectiveRevision(program, day),
     coming: comingRevision(program, day),
     pause: pauseOn(program, day),
-    holds: holdsOn(facts.holds, program.episode.id),
+    holds: holdsOn(facts.holds, program.episode.id).filter(({ lifted }) => !lifted),
     draft: facts.drafts.includes(`bout:${program.episode.id}`),
     morning: morningDue(facts, program, day, now),
     after: uncheckedBout(facts, program, now),
@@ -87,7 +87,7 @@ function watermarkFor({ paired_at = "", watermark = null }, day) {
 
 export function dayView(facts, program, day) {
   const entries = entriesOf(facts, program, day);
-  const row = dayRow(program, day, entries);
+  const row = dayRow(program, day, entries, holdsOn(facts.holds, program.episode.id));
   const status = dayStatus({ row, day, now: facts.now, watermark: watermarkFor(facts.meta, day) });
   return { day, row, status, bouts: kindOf(entries, "bout").length };
 }
@@ -95,10 +95,11 @@ export function dayView(facts, program, day) {
 // The facts of this moment from what the store holds.
 export function factsOf({ reading, meta, texts, programs, safety, entries, raised, drafts }) {
   const day = localDay(reading.now_ms, reading.offset_min);
+  const dayOf = (moment) => localDay(Date.parse(moment), reading.offset_min);
   return {
     day, meta, texts, entries, drafts,
     now: localTime(reading.now_ms, reading.offset_min),
-    holds: activeHolds({ entries: raised, ...safety }),
+    holds: allHolds({ entries: raised, ...safety, dayOf }),
     programs: programs.filter(({ state, ended_on }) => state === "active" || addDays(ended_on ?? day, 28) >= day),
   };
 }

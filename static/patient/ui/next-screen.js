@@ -92,7 +92,8 @@ export async function nextScreen(app, [episode]) {
   const chosen = views.length === 1 ? views[0] : views.find(({ program }) => program.episode.id === episode);
   const base = { title: say("area.next"), area: "next", live: true };
   if (!chosen) {
-    const holds = facts.holds.length ? holdCard(facts.holds, facts.texts) : null;
+    const standing = facts.holds.filter(({ lifted }) => !lifted);
+    const holds = standing.length ? holdCard(standing, facts.texts) : null;
     return { ...base, heading: say("limb.which"), body: [holds, noticeCards(app, facts, null), limbCards(views), sentLine(facts)], action: chooser(views) };
   }
   return { ...base, plain: true, body: oneLimb(app, facts, chosen, views.length > 1), action: primary(chosen, facts.texts?.clinic_phone) };
