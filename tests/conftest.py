@@ -15,6 +15,18 @@ NOW = datetime(2030, 3, 4, 9, 0, tzinfo=UTC)  # a Monday
 PASSWORD = "a long enough phrase for tests"
 
 
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption(
+        "--long", action="store_true", help="the long forms of simulations, kills and drills"
+    )
+
+
+@pytest.fixture(scope="session")
+def long_run(request: pytest.FixtureRequest) -> bool:
+    """Whether this run has hours, not minutes: `manage.py test --long`."""
+    return request.config.getoption("--long")
+
+
 @pytest.fixture
 def now() -> datetime:
     return NOW

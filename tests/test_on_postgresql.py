@@ -11,7 +11,10 @@ from tests.support import postgres
 from tests.support.needs import need
 
 ROOT = Path(__file__).resolve().parent.parent
-SUITES = ["tests/api", "tests/services", "tests/selectors", "tests/models", "tests/commands"]
+SUITES = [
+    f"tests/{name}" for name in ("api", "services", "selectors", "models", "commands", "pages")
+]
+TWO_AT_ONCE = ("-n", "2", "--dist", "loadfile")
 
 
 @pytest.mark.postgresql
@@ -21,7 +24,7 @@ def test_sync_services_and_selectors_hold_on_postgresql():
 
     with postgres.server() as url:
         run = subprocess.run(
-            [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", *SUITES],
+            [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", *TWO_AT_ONCE, *SUITES],
             cwd=ROOT,
             env=os.environ | {"DATABASE_URL": url},
             capture_output=True,
