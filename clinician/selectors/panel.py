@@ -36,7 +36,7 @@ GROUPS = (
     ("safety", "Safety", {"stop_report", "skin_reaction"}),
     ("contact", "Asks for contact", {"contact_wanted"}),
     ("dose", "Days and dose", {"missed_days", "under_dose"}),
-    ("data", "Log and phone", {"held_entry", "no_contact"}),
+    ("data", "Log and phone", {"held_entry", "lost_entries", "no_contact"}),
     ("hold", "On hold", {order.HOLD}),
 )
 QUIET_GROUP = ("quiet", "Nothing raised")

@@ -13,6 +13,7 @@ from clinician.selectors.entries import DayLines, entry_days
 from clinician.selectors.program_cards import EpisodeCard, episode_cards, revisions_made
 from clinician.selectors.words import ago, day_long, moment_long, plural
 from homeprogram.calc.days import zone_or_utc
+from homeprogram.calc.losses import numbers_lost
 from homeprogram.models import (
     Consent,
     Flag,
@@ -37,6 +38,7 @@ class PhoneCard:
     contact: str
     claim: str
     clock: str
+    losses: list[str]
     paired: str
     build: str
 
@@ -132,9 +134,19 @@ def phone_card(phone: Phone, now: datetime, zone: ZoneInfo) -> PhoneCard:
         else "not heard yet",
         claim=f"all sent up to {moment_long(phone.claim_at, zone)}" if phone.claim_at else "",
         clock=_clock(phone),
+        losses=[_loss(loss, zone) for loss in phone.losses],
         paired=moment_long(phone.created_at, zone),
         build=phone.build,
     )
+
+
+def _loss(loss: dict, zone: ZoneInfo) -> str:
+    """Dated, because nobody can say what was in it."""
+    since, until = (moment_long(datetime.fromisoformat(loss[k]), zone) for k in ("since", "until"))
+    count = len(numbers_lost([loss]))
+    if not count:
+        return f"its log was cleared; what it had not sent is gone, from {since} to {until}"
+    return f"{plural(count, 'entry', 'entries')} will not come, from {since} to {until}"
 
 
 def _clock(phone: Phone) -> str:

@@ -7,6 +7,7 @@ NAMES = {
     "stop_report": "Stop report",
     "skin_reaction": "Skin reaction",
     "contact_wanted": "Contact wanted",
+    "lost_entries": "Lost entries",
     "missed_days": "Missed days",
     "under_dose": "Under dose",
     "held_entry": "Held entry",
@@ -17,6 +18,7 @@ BLIND = {
     "stop_report": "Whether the patient has called, and how they are now.",
     "skin_reaction": "How the skin looks: the grade comes from the patient's answers.",
     "contact_wanted": "Whether somebody has called since.",
+    "lost_entries": "What they said: a stop report may be among them. Ask the patient.",
     "missed_days": "Bouts done and never logged.",
     "under_dose": "Bouts done and never logged, and days not known yet.",
     "held_entry": "What the entry says until a person reads it.",
@@ -86,6 +88,13 @@ def _held_entry(basis: dict) -> str:
     return f"{plural(len(basis['entries']), 'entry', 'entries')} kept, not yet usable"
 
 
+def _lost_entries(basis: dict) -> str:
+    days = f"{day_of(basis['since'][:10])} to {day_of(basis['until'][:10])}"
+    if basis["cleared"]:
+        return f"the phone's log was cleared; what it had not sent is gone, {days}"
+    return f"{plural(basis['numbered'], 'entry', 'entries')} of the phone will not come, {days}"
+
+
 def _no_contact(basis: dict) -> str:
     days = plural(basis["due_days_unheard"], "due day")
     return f"no full account from the phone since {day_of(basis['since'][:10])}, {days} not known"
@@ -95,6 +104,7 @@ WRITERS = {
     "stop_report": _stop_report,
     "skin_reaction": _skin_reaction,
     "contact_wanted": _contact_wanted,
+    "lost_entries": _lost_entries,
     "missed_days": _missed_days,
     "under_dose": _under_dose,
     "held_entry": _held_entry,

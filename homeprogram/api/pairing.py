@@ -45,7 +45,12 @@ class PairingApi(APIView):
         if phone is None:
             raise exceptions.NotAuthenticated("This phone is not paired.", "not_paired")
         state = phone.state if phone.state in {"waiting", "active"} else "revoked"
-        answer: dict = {"phone_id": phone.id, "state": state, "log_identity": log_identity()}
+        answer: dict = {
+            "phone_id": phone.id,
+            "state": state,
+            "log_identity": log_identity(),
+            "high": phone.high,
+        }
         if state == "active":
             answer["patient"] = {"initials": phone.patient.initials}
         return Response(answer)

@@ -85,6 +85,8 @@ def _push(said: dict) -> Push:
         items=[Item(one["body"], one["sha256"]) for one in said["entries"]],
         claim=Claim(claim["at_ms"], claim["high"]) if claim else None,
         sent_ms=said["sent_ms"],
+        lost=said["lost"],
+        cleared_ms=said["cleared_ms"],
     )
 
 

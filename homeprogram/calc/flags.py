@@ -19,7 +19,8 @@ RULE_VERSION = 1
 LOGGED = {DayStatus.DONE, DayStatus.PARTLY_DONE, DayStatus.NOT_DONE}
 SAFETY = frozenset({"skin_reaction", "stop_report"})
 # A wish to be called grows no smaller with age: somebody has to answer it.
-UNTIL_CLOSED = SAFETY | {"contact_wanted"}
+# What is lost stays lost, a stop report perhaps among it: somebody has to ask.
+UNTIL_CLOSED = SAFETY | {"contact_wanted", "lost_entries"}
 # The panel's order: safety first, then a wish for contact, then the rest.
 REASONS = (
     "stop_report",
@@ -27,6 +28,7 @@ REASONS = (
     "contact_wanted",
     "missed_days",
     "under_dose",
+    "lost_entries",
     "held_entry",
     "no_contact",
 )
@@ -57,6 +59,16 @@ class ReportFact:
 
 
 @dataclass(frozen=True, slots=True)
+class LossFact:
+    """Entries that a phone cannot send any more: so many, or its whole log."""
+
+    count: int  # 0 = the log was cleared, and nobody can count what was in it
+    since: datetime
+    until: datetime
+    told_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
 class EpisodeFacts:
     """One limb's days of the window, oldest first, up to today."""
 
@@ -78,6 +90,7 @@ class Facts:
     wishes: tuple[ReportFact, ...] = ()
     not_done: tuple[ReportFact, ...] = ()
     held: tuple[ReportFact, ...] = ()
+    losses: tuple[LossFact, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,6 +118,7 @@ def wanted_cards(facts: Facts, rules: FlagRules) -> list[Card]:
     cards += contact_wanted(facts, rules)
     cards += no_contact(facts, rules)
     cards += held_entry(facts.held)
+    cards += lost_entries(facts, rules)
     return cards
 
 
@@ -236,6 +250,25 @@ def held_entry(held: Sequence[ReportFact]) -> Iterator[Card]:
     """An entry in custody that nobody has settled."""
     if held:
         yield _report_card("held_entry", None, list(held), "any held entry not settled")
+
+
+def lost_entries(facts: Facts, rules: FlagRules) -> Iterator[Card]:
+    """A phone told that entries of its log will never come."""
+    since = facts.now - timedelta(days=rules.window_days)
+    told = [loss for loss in facts.losses if loss.told_at >= since]
+    if told:
+        yield Card(
+            "lost_entries",
+            None,
+            max(loss.told_at for loss in told),
+            {
+                "numbered": sum(loss.count for loss in told),
+                "cleared": any(loss.count == 0 for loss in told),
+                "since": min(loss.since for loss in told).isoformat(),
+                "until": max(loss.until for loss in told).isoformat(),
+                "rule": "any entry that a phone says it can no longer send",
+            },
+        )
 
 
 def _report_card(

@@ -21,6 +21,11 @@ ENTRY_BYTES_MAX = 16_384  # [bytes] one entry as sent
 PUSH_ENTRIES_MAX = 250
 PUSH_BYTES_MAX = 262_144
 PULL_CHANGES_MAX = 200
+GAPS_MAX = 1000  # missing numbers named in one answer
+
+# --- what a file of a phone's entries may carry --------------------------------
+FILE_BYTES_MAX = 4_194_304
+FILE_ENTRIES_MAX = 5_000  # two and a half years of five a day
 
 # --- when a bout counts ------------------------------------------------------
 BOUT_COMPLETE_SHARE = 0.8  # of its prescribed contractions

@@ -1,5 +1,7 @@
 """The patient's paired phone and the codes that pair it."""
 
+from datetime import datetime
+
 from django.db import models
 from django.db.models import Q
 
@@ -64,6 +66,8 @@ class Phone(Record):
     # "At this moment I held nothing unsent": the phone's watermark.
     claim_at = models.DateTimeField(null=True, blank=True)
     claimed_to = models.PositiveIntegerField(default=0)  # numbers 1..this are all here
+    # Entries that will never come, as the phone told us (homeprogram/calc/losses.py).
+    losses = models.JSONField(default=list, blank=True)
 
     class Meta:
         constraints = [
@@ -73,3 +77,8 @@ class Phone(Record):
                 name="phone_active_only_when_confirmed",
             ),
         ]
+
+    @property
+    def heard_at(self) -> datetime | None:
+        """When it was last known to hold nothing unsent; None before it is confirmed."""
+        return self.claim_at or self.confirmed_at

@@ -1,10 +1,11 @@
 """The facts the flag rules look at, from a patient's context and recent entries."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from datetime import timedelta
+from datetime import datetime, timedelta
 
-from homeprogram.calc.flags import EpisodeFacts, Facts, ReportFact, SkinFact
+from homeprogram.calc.flags import EpisodeFacts, Facts, LossFact, ReportFact, SkinFact
 from homeprogram.calc.limits import FlagRules
+from homeprogram.calc.losses import numbers_lost
 from homeprogram.calc.payloads import PAYLOADS
 from homeprogram.calc.skin import check_grade
 from homeprogram.errors import InvalidEntry
@@ -37,6 +38,7 @@ def facts_of(context: Context, entries: Sequence[Entry], rules: FlagRules) -> Fa
         ),
         not_done=tuple(_report(e, e.payload["reason"]) for e in entries if e.kind == "not_done"),
         held=tuple(_held(one) for one in context.held),
+        losses=tuple(_loss(one) for phone in context.phones for one in phone.losses),
     )
 
 
@@ -82,3 +84,8 @@ def _held(held: HeldEntry) -> ReportFact:
         what=held.code,
         received_at=held.received_at,
     )
+
+
+def _loss(loss: dict) -> LossFact:
+    moments = (datetime.fromisoformat(loss[name]) for name in ("since", "until", "told_at"))
+    return LossFact(len(numbers_lost([loss])), *moments)

@@ -7,6 +7,8 @@ from uuid import UUID
 
 from django.db.models import Q
 
+from homeprogram.calc import limits
+from homeprogram.calc.losses import numbers_lost
 from homeprogram.calc.readings import Dose, Logged
 from homeprogram.models import Change, Entry, HeldEntry, Patient, Phone, Revision
 
@@ -14,7 +16,6 @@ from homeprogram.models import Change, Entry, HeldEntry, Patient, Phone, Revisio
 TOLD_KINDS = ("skin_check", "stop_report", "not_done", "note_to_clinic", "correction")
 # Held for these reasons, an entry's number says nothing about this phone.
 NUMBER_UNSURE = ("other_phone", "hash_mismatch")
-GAPS_MAX = 1000  # named in one answer
 
 
 def logged(entry: Entry) -> Logged:
@@ -49,11 +50,12 @@ def held_known(*, phone: Phone, hashes: Collection[str]) -> dict[str, HeldEntry]
 def gaps(*, phone: Phone, arriving: Collection[int] = ()) -> list[int]:
     """Numbers up to the announced high that never arrived, lowest first.
 
-    `arriving` = numbers known to be here. At most GAPS_MAX are named: a phone
-    may announce any number, and must not make the clinic count up to it.
+    `arriving` = numbers known to be here. What the phone said it lost is no gap
+    any more. At most GAPS_MAX are named: a phone may announce any number, and
+    must not make the clinic count up to it.
     """
     first, last = phone.claimed_to + 1, phone.high
-    arrived = set(arriving)
+    arrived = set(arriving) | numbers_lost(phone.losses)
     if last - first < len(arrived) and arrived.issuperset(range(first, last + 1)):
         return []
     entries = Entry.objects.filter(phone=phone, number__gte=first)
@@ -62,7 +64,7 @@ def gaps(*, phone: Phone, arriving: Collection[int] = ()) -> list[int]:
     held = held.exclude(code__in=NUMBER_UNSURE, settled_at=None)
     numbers = [rows.values_list("number", flat=True).order_by() for rows in (entries, held)]
     arrived |= set(numbers[0].union(numbers[1]))
-    return list(islice((n for n in range(first, last + 1) if n not in arrived), GAPS_MAX))
+    return list(islice((n for n in range(first, last + 1) if n not in arrived), limits.GAPS_MAX))
 
 
 def entries_concerned(

@@ -56,7 +56,7 @@ class Context:
     def watermark(self) -> datetime | None:
         """Up to here every active phone is known to hold nothing unsent."""
         active = [phone for phone in self.phones if phone.state == PhoneState.ACTIVE]
-        return min((phone.claim_at or phone.confirmed_at for phone in active), default=None)
+        return min((phone.heard_at for phone in active), default=None)
 
     @property
     def last_contact_at(self) -> datetime | None:
@@ -66,6 +66,10 @@ class Context:
     @property
     def standing_holds(self) -> list[Hold]:
         return [hold for hold in self.holds if hold.lift_id is None]
+
+    @property
+    def every_revision(self) -> list[Revision]:
+        return [revision for several in self.revisions.values() for revision in several]
 
     def program_revisions(self, episode: Episode) -> list[Revision]:
         return self.revisions[str(episode.id)]
@@ -87,19 +91,21 @@ class Context:
                 yield Span(hold.first_day, lifted)
 
     def _untold(self) -> list[Span]:
-        """Days of which something may still be unheard: a held entry, a phone that is gone."""
+        """Days of which something may be unheard: a held entry, a loss, a phone that is gone."""
         spans = [Span(one.for_date, one.for_date) for one in self.held if one.for_date]
         for phone in self.phones:
             if phone.revoked_at and phone.confirmed_at:
                 gone = local_day(phone.revoked_at, self.zone)
-                spans.append(Span(self._first_untold(phone), gone))
+                spans.append(Span(self._first_open(phone.heard_at), gone))
+            for loss in phone.losses:
+                since, until = map(datetime.fromisoformat, (loss["since"], loss["until"]))
+                spans.append(Span(self._first_open(since), local_day(until, self.zone)))
         return spans
 
-    def _first_untold(self, phone: Phone) -> date:
-        """The first day not closed when this phone was last known to hold nothing unsent."""
-        heard = phone.claim_at or phone.confirmed_at
-        day = local_day(heard, self.zone)
-        return day if heard >= closes_at(day - ONE_DAY, self.zone) else day - ONE_DAY
+    def _first_open(self, moment: datetime) -> date:
+        """The first day that was not closed yet at a moment."""
+        day = local_day(moment, self.zone)
+        return day if moment >= closes_at(day - ONE_DAY, self.zone) else day - ONE_DAY
 
     def days(self, episode: Episode, first: date, last: date) -> list[Day]:
         """Each day decided, first to last."""

@@ -49,6 +49,15 @@ class PushInput(serializers.Serializer):
     entries = PushItemInput(many=True)
     claim = ClaimInput(allow_null=True)
     sent_ms = serializers.IntegerField(min_value=0, max_value=MILLIS_MAX)
+    # What the first release's phones do not say yet.
+    lost = serializers.ListField(
+        child=serializers.IntegerField(min_value=1, max_value=2**31 - 1),
+        max_length=limits.GAPS_MAX,
+        default=list,
+    )
+    cleared_ms = serializers.IntegerField(
+        min_value=0, max_value=MILLIS_MAX, allow_null=True, default=None
+    )
 
 
 class ReasonOutput(serializers.Serializer):
@@ -95,6 +104,7 @@ class PairingOutput(serializers.Serializer):
     phone_id = serializers.UUIDField()
     state = serializers.ChoiceField(["waiting", "active", "revoked"])
     log_identity = serializers.UUIDField(required=False)
+    high = serializers.IntegerField(required=False)
     patient = PhonePatientOutput(required=False)
 
 

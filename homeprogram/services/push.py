@@ -1,32 +1,22 @@
 """One push: entries in, receipts out, watermark moved, rows and flags brought up to date."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 from uuid import UUID
 
 from django.db import transaction
 
+from homeprogram.calc import losses
 from homeprogram.calc.days import local_day, zone_or_utc
-from homeprogram.calc.entry_body import EntryBody
 from homeprogram.calc.limits import CLAIM_CLOCK_MAX_MS, FlagRules
-from homeprogram.calc.readings import AMENDS
-from homeprogram.models import (
-    ChangeType,
-    Entry,
-    Patient,
-    Phone,
-    PhoneState,
-    Revision,
-    RevisionOnPhone,
-)
+from homeprogram.models import ChangeType, Patient, Phone, PhoneState, RevisionOnPhone
 from homeprogram.selectors import log
-from homeprogram.selectors.plans import Context, context_of, counts
+from homeprogram.selectors.plans import Context, context_of
 from homeprogram.services.changes import changes_announce, patient_lock
+from homeprogram.services.entries import entries_take
 from homeprogram.services.flags import patient_flags_evaluate
-from homeprogram.services.holds import holds_place
-from homeprogram.services.intake import Intake, Item, Known, Outcome, ReadItem, items_read
-from homeprogram.services.projections import entries_project
+from homeprogram.services.intake import Item, Outcome, ReadItem, items_read
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +29,11 @@ class Claim:
 
 @dataclass(frozen=True, slots=True)
 class Push:
-    """What a phone says in one request."""
+    """What a phone says in one request.
+
+    `lost` = numbers named as gaps that it does not have; `cleared_ms` = when, by
+    its own clock, it found its whole log cleared.
+    """
 
     build: str
     high: int
@@ -47,6 +41,8 @@ class Push:
     items: Sequence[Item]
     claim: Claim | None
     sent_ms: int
+    lost: Sequence[int] = ()
+    cleared_ms: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,61 +68,21 @@ def _take(phone: Phone, push: Push, items: Sequence[ReadItem], now: datetime) ->
     # Read again under the lock: another request may have changed it since.
     phone = next(one for one in context.phones if one.id == phone.id)
     phone.clock_offset_ms = _millis(now) - push.sent_ms
-    rows = _rows_concerned(context, items, now - timedelta(days=rules.window_days))
-
-    intake = Intake(
-        patient=patient,
-        phone=phone,
-        items=items,
-        rows=rows,
-        known=_known(context),
-        now=now,
-        custody_only=phone.state != PhoneState.ACTIVE,
+    active = phone.state == PhoneState.ACTIVE
+    taken = entries_take(
+        context=context, phone=phone, items=items, rules=rules, custody_only=not active
     )
-    outcomes = intake.take()
-    rows += intake.stored
-    context.held += intake.held
-    context.holds += holds_place(patient=patient, entries=intake.stored, now=now)
-    days = entries_project(
-        patient=patient, stored=intake.stored, rows=rows, revisions=_revisions(context)
-    )
-    context.rows |= {(str(row.episode_id), row.day): counts(row) for row in days}
-    if phone.state == PhoneState.ACTIVE:
+    if active:
         _revisions_name(patient, phone, context, push.have_revision, now)
-    gaps = _phone_note(phone, push, outcomes, now)
-    patient_flags_evaluate(patient=patient, now=now, context=context, entries=rows)
-    return Pushed(outcomes, phone.high, gaps)
-
-
-def _rows_concerned(context: Context, items: Sequence[ReadItem], since: datetime) -> list[Entry]:
-    read = [one.body for one in items if isinstance(one.body, EntryBody)]
-    targets = {UUID(body.payload["of"]) for body in read if body.kind in AMENDS}
-    return log.entries_concerned(
-        patient=context.patient,
-        phones=context.phones,
-        ids={body.id for body in read} | targets,
-        numbers={body.number for body in read},
-        days={body.for_date for body in read},
-        since=since,
-    )
+    gaps = _phone_note(phone, push, taken.outcomes, now)
+    patient_flags_evaluate(patient=patient, now=now, context=context, entries=taken.rows)
+    return Pushed(taken.outcomes, phone.high, gaps)
 
 
 def _numbers(phone: Phone, outcomes: Sequence[Outcome]) -> set[int]:
     """This phone's numbers that are here with this push; it may understate its highest."""
     mine = [one.row for one in outcomes if one.row.phone_id == phone.id and one.row.number]
     return {row.number for row in mine if getattr(row, "code", "") not in log.NUMBER_UNSURE}
-
-
-def _known(context: Context) -> Known:
-    return Known(
-        episodes=frozenset(episode.id for episode in context.episodes),
-        revisions={revision.id: revision for revision in _revisions(context)},
-        phones={phone.id: phone for phone in context.phones},
-    )
-
-
-def _revisions(context: Context) -> list[Revision]:
-    return [revision for several in context.revisions.values() for revision in several]
 
 
 def _revisions_name(
@@ -136,7 +92,7 @@ def _revisions_name(
     today = local_day(now, zone_or_utc(patient.zone))
     fresh = [
         revision
-        for revision in _revisions(context)
+        for revision in context.every_revision
         if revision.id in set(named) and getattr(revision, "on_phone", None) is None
     ]
     RevisionOnPhone.objects.bulk_create(
@@ -154,10 +110,10 @@ def _revisions_name(
 
 
 def _phone_note(phone: Phone, push: Push, outcomes: Sequence[Outcome], now: datetime) -> list[int]:
-    """Contact, build, clock, and the watermark if the claim can be trusted; the gaps."""
+    """Contact, build, clock, losses, and the watermark if the claim can be trusted; the gaps."""
     here = _numbers(phone, outcomes)
     phone.high = max(phone.high, push.high, *here)
-    gaps = log.gaps(phone=phone, arriving=here)
+    gaps = _losses_note(phone, push, log.gaps(phone=phone, arriving=here), now)
     phone.last_contact_at = now
     phone.build = push.build
     if push.claim and not gaps and _claim_holds(phone, push.claim):
@@ -173,9 +129,46 @@ def _phone_note(phone: Phone, push: Push, outcomes: Sequence[Outcome], now: date
             "clock_offset_ms",
             "claimed_to",
             "claim_at",
+            "losses",
         ]
     )
     return gaps
+
+
+def _losses_note(phone: Phone, push: Push, gaps: list[int], now: datetime) -> list[int]:
+    """Write down what the phone says will never come; the gaps that are left.
+
+    The watermark may pass a loss, but the days since the phone was last known to
+    hold nothing unsent stay "not known yet": the bout may have been among it.
+    """
+    if phone.heard_at is None or len(phone.losses) >= losses.LOSSES_MAX:
+        return gaps
+    cleared = push.cleared_ms
+    if cleared is not None and not losses.was_told(phone.losses, cleared):
+        until = min(now, _moment(cleared + phone.clock_offset_ms))
+        _loss_add(phone, now, until=until, cleared=cleared)
+    lost = set(push.lost) & set(gaps)
+    if lost:
+        _loss_add(phone, now, until=now, numbers=lost)
+    return [number for number in gaps if number not in lost]
+
+
+def _loss_add(
+    phone: Phone,
+    now: datetime,
+    *,
+    until: datetime,
+    numbers: Iterable[int] = (),
+    cleared: int | None = None,
+) -> None:
+    loss = {
+        "numbers": losses.spans_of(numbers),
+        "cleared_ms": cleared,
+        "since": min(phone.heard_at, until).isoformat(),
+        "until": until.isoformat(),
+        "told_at": now.isoformat(),
+    }
+    phone.losses = [*phone.losses, loss]
 
 
 def _claim_holds(phone: Phone, claim: Claim) -> bool:

@@ -13,7 +13,7 @@ export function answer(status, body, type = "application/json", headers = {}) {
 export function makeClinic({ phoneId, identity = "log-1" } = {}) {
   const clinic = {
     identity, phoneId, state: "active", stored: new Map(), held: new Map(), changes: [],
-    requests: [], claims: [], named: new Set(), fault: null, serverMs: 0, limits: { entries: 250, bytes: 262144 },
+    requests: [], claims: [], named: new Set(), fault: null, unreadable: new Set(), lost: new Set(), announced: 0, serverMs: 0, limits: { entries: 250, bytes: 262144 },
   };
   clinic.fetch = async (address, options) => {
     const request = { address, method: options.method, data: options.body ? JSON.parse(options.body) : null, size: options.body?.length ?? 0 };
@@ -35,12 +35,13 @@ function route(clinic, { address, method, data }) {
 
 function pairing(clinic, method) {
   if (method === "POST") return answer(201, { phone_id: clinic.phoneId, state: clinic.state });
-  return answer(200, { phone_id: clinic.phoneId, state: clinic.state, log_identity: clinic.identity, patient: { initials: "A. B." } });
+  return answer(200, { phone_id: clinic.phoneId, state: clinic.state, log_identity: clinic.identity, high: highOf(clinic), patient: { initials: "A. B." } });
 }
 
 function custody(clinic, { body, sha256 }) {
   if (sha(body) !== sha256) return { id: null, outcome: "held", sha256, version: null };
   const { id } = JSON.parse(body);
+  if (clinic.unreadable.has(id)) return { id: null, outcome: "held", sha256, version: 1, reason: { code: "entry_unreadable", message: "m" } };
   const known = clinic.stored.get(id);
   if (known) return { id, outcome: "already", sha256, version: known.version };
   const version = clinic.stored.size + 1;
@@ -52,12 +53,16 @@ function numbers(clinic) {
   return [...clinic.stored.values()].map(({ body }) => JSON.parse(body).number);
 }
 
+const highOf = (clinic) => Math.max(0, clinic.announced, ...numbers(clinic));
+
 function push(clinic, data) {
   const receipts = data.entries.map((item) => custody(clinic, item));
   if (data.claim) clinic.claims.push(data.claim);
   data.have_revision.forEach((id) => clinic.named.add(id));
-  const high = Math.max(0, ...numbers(clinic));
-  const all = new Set(numbers(clinic));
+  clinic.announced = Math.max(clinic.announced, data.high);
+  data.lost.forEach((number) => clinic.lost.add(number));
+  const high = highOf(clinic);
+  const all = new Set([...numbers(clinic), ...clinic.lost]);
   const gaps = Array.from({ length: high }, (_, at) => at + 1).filter((number) => !all.has(number));
   return answer(200, {
     log_identity: clinic.identity, nonce: data.nonce, receipts, high, gaps,

@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { IDBFactory } from "fake-indexeddb";
 import { answer, makeClinic } from "./clinic.js";
-import { CALF, MORNING, PLACE, makePhone, makeTimer } from "./world.js";
+import { CALF, MONDAY_9, MORNING, PLACE, makePhone, makeTimer } from "./world.js";
 
 const PHONE = PLACE.phone_id;
 
@@ -170,6 +170,7 @@ test("the same log whose numbers went backwards is offered what it lost", async 
   await engine.round();
   const [first] = clinic.stored.keys();
   for (const id of [...clinic.stored.keys()]) if (id !== first) clinic.stored.delete(id);
+  clinic.announced = 0;
   await engine.round();
   assert.equal(clinic.stored.size, 3);
 });
@@ -255,12 +256,55 @@ test("a phone that was wiped takes up its numbers where they were", async () => 
   await engine.round();
   const wiped = makePhone({ fetch: clinic.fetch, seed: 7 });
   assert.deepEqual(await wiped.engine.pairing.ask(), { known: true, state: "active", log_identity: "log-1" });
-  await wiped.engine.round();
   assert.equal(await wiped.store.meta.get("wiped"), true);
   await wiped.save("morning_check", MORNING);
   await wiped.engine.round();
   const numbers = [...clinic.stored.values()].map(({ body }) => JSON.parse(body).number);
   assert.deepEqual(numbers, [1, 2, 3, 4]);
+});
+
+test("a phone that was wiped tells the clinic when it found out", async () => {
+  const { clinic, save, engine } = await paired();
+  await save("morning_check", MORNING);
+  await engine.round();
+  const wiped = makePhone({ fetch: clinic.fetch, seed: 7 });
+  await wiped.engine.pairing.ask();
+  wiped.clock.pass(60_000);
+  clinic.requests.length = 0;
+  await wiped.engine.round();
+  await wiped.engine.round();
+  assert.deepEqual(clinic.pushes().map(({ data }) => data.cleared_ms), [MONDAY_9, MONDAY_9]);
+});
+
+test("a phone that was never wiped tells of no clearing", async () => {
+  const { clinic, save, engine } = await paired();
+  await save("morning_check", MORNING);
+  await engine.round();
+  assert.deepEqual(clinic.pushes().map(({ data }) => data.cleared_ms), [null]);
+});
+
+test("numbers the clinic misses and this phone does not have are told as lost, with the claim", async () => {
+  const { clinic, store, save, engine } = await paired();
+  clinic.announced = 3;
+  await store.meta.set({ number: 3 });
+  await save("morning_check", MORNING);
+  await engine.round();
+  const [first, second] = clinic.pushes().map(({ data }) => data);
+  assert.deepEqual([first.lost, second.lost], [[], [1, 2, 3]]);
+  assert.equal(second.claim.high, 4);
+});
+
+test("a held entry whose number the clinic could not read is offered once more, then told as lost", async () => {
+  const { clinic, store, save, engine } = await paired();
+  await save("morning_check", MORNING);
+  const [{ id }] = await store.entries.all();
+  await save("morning_check", MORNING);
+  clinic.unreadable.add(id);
+  await engine.round();
+  await engine.round();
+  const sent = clinic.pushes().map(({ data }) => [data.entries.length, data.lost]);
+  assert.deepEqual(sent, [[2, []], [1, []], [0, []], [0, [1]]]);
+  assert.deepEqual((await states(store)).sort(), ["confirmed", "held"]);
 });
 
 test("pairing anew waits until what is unsent was exported", async () => {

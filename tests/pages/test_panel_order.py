@@ -14,6 +14,7 @@ GRAVEST_FIRST = [
     "contact_wanted",
     "missed_days",
     "under_dose",
+    "lost_entries",
     "held_entry",
     "no_contact",
 ]

@@ -5,7 +5,14 @@ from datetime import UTC, datetime
 from hypothesis import given as suppose
 from hypothesis import strategies as st
 
-from homeprogram.calc.flags import REASONS, SAFETY, ReportFact, SkinFact, wanted_cards
+from homeprogram.calc.flags import (
+    REASONS,
+    SAFETY,
+    LossFact,
+    ReportFact,
+    SkinFact,
+    wanted_cards,
+)
 from tests.rules.build import DEFAULTS, MONDAY, EpisodeFacts, facts, many, written_days
 
 RECEIVED = datetime(2030, 3, 10, 8, tzinfo=UTC)
@@ -25,6 +32,7 @@ def everything(pattern: str = "MMMMMMM"):
         stop_reports=(report("fever"),),
         wishes=(report("note"),),
         held=(report("id_taken", None),),
+        losses=(LossFact(2, RECEIVED, RECEIVED, RECEIVED),),
     )
 
 
@@ -41,6 +49,7 @@ def test_the_panel_puts_safety_first_then_a_wish_then_the_rest():
         "contact_wanted",
         "missed_days",
         "under_dose",
+        "lost_entries",
         "held_entry",
         "no_contact",
     )

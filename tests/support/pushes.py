@@ -17,6 +17,7 @@ def push_at(
     clock_off: timedelta = timedelta(),
     claimed_before: timedelta = timedelta(),
     high: int | None = None,
+    **told,
 ):
     """`clock_off` = how far the phone's clock is ahead; the claim may be older than the push."""
     from homeprogram.services.intake import Item
@@ -31,6 +32,7 @@ def push_at(
         items=[Item(one["body"], one["sha256"]) for one in entries],
         claim=Claim(millis(now + clock_off - claimed_before), top) if claim else None,
         sent_ms=sent,
+        **told,
     )
     return push_take(phone=phone.row, push=push, now=now)
 

@@ -5,6 +5,7 @@ import { verdict } from "./verdict.js";
 // What a phone that was just paired does not know yet.
 const UNKNOWN = Object.freeze({
   number: 0, log_identity: null, clock_mark: null, watermark: null, last_round_ms: null, trouble: null, logged_by: null, wiped: false,
+  cleared_ms: null,
 });
 const KNOWN = new Set(["pairing_code_invalid", "pairing_code_expired", "pairing_code_used", "too_many_tries"]);
 
@@ -58,20 +59,22 @@ export class Pairing {
     const { body } = reply;
     if (reply.status === 401) return refusal(verdict(reply).state);
     if (reply.status !== 200 || !body?.phone_id) return { known: false };
-    await this.#adopt(body.phone_id, body.state);
+    await this.#adopt(body.phone_id, body.state, body.high ?? 0);
     await this.#store.meta.set({ initials: body.patient?.initials ?? "" });
     // Revoked, and this answer does not tell why: the phone is as good as unknown.
     const state = ["waiting", "active"].includes(body.state) ? body.state : "not_paired";
     return { known: true, state, log_identity: body.log_identity };
   }
 
-  // Another phone id counts from 1 again and knows no log yet; the same id
-  // goes on where it was.
-  async #adopt(phone_id, state) {
+  // Another phone id counts from 1 again and knows no log yet; the same id goes
+  // on where it was. A phone that the clinic has heard and that knows nothing of
+  // it was cleared: it counts on from there, and tells.
+  async #adopt(phone_id, state, high = 0) {
     const known = await this.#store.meta.get("phone_id");
     if (known === phone_id) return this.#store.meta.set({ pairing: state });
     if (known) await Promise.all([this.#store.record.clear(), this.#store.drafts.clear()]);
     const { now_ms, offset_min } = this.#clock.reading();
-    return this.#store.meta.set({ ...UNKNOWN, phone_id, pairing: state, paired_at: localTime(now_ms, offset_min) });
+    const cleared = high > 0 ? { number: high, wiped: true, cleared_ms: now_ms } : {};
+    return this.#store.meta.set({ ...UNKNOWN, ...cleared, phone_id, pairing: state, paired_at: localTime(now_ms, offset_min) });
   }
 }

@@ -22,11 +22,12 @@ export class Push {
   }
 
   // {state: "sent", last} when the queue is empty and the claim was made;
-  // otherwise the state that ended it. `identity` is the log we know.
-  async run(identity) {
+  // otherwise the state that ended it. `identity` is the log we know; `lost`
+  // are numbers it misses and that this phone does not have.
+  async run(identity, lost = []) {
     const put_by = new Set();
     for (;;) {
-      const picture = await this.#picture(put_by);
+      const picture = { ...(await this.#picture(put_by)), lost };
       const step = await this.#once(picture, identity);
       if (step.state !== "more") return step;
       step.put_by?.forEach((id) => put_by.add(id));
@@ -54,7 +55,7 @@ export class Push {
     return this.#believe(reply, picture);
   }
 
-  async #message({ batch, high, at_ms, claims }, nonce) {
+  async #message({ batch, high, at_ms, claims, lost }, nonce) {
     const { offset_min, zone } = this.#clock.reading();
     return {
       protocol: PROTOCOL,
@@ -65,6 +66,8 @@ export class Push {
       entries: batch.map(itemOf),
       claim: claims ? { at_ms, offset_min, zone, high } : null,
       sent_ms: this.#clock.now(),
+      lost,
+      cleared_ms: await this.#store.meta.get("cleared_ms"),
     };
   }
 

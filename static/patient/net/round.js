@@ -53,21 +53,21 @@ export class Round {
       if (!met.identity) return met;
       pushed = await this.#push.run(met.identity);
     }
-    if (pushed.last && (await this.#reoffer(pushed.last)) > 0) {
-      pushed = await this.#push.run(await this.#store.meta.get("log_identity"));
-    }
-    return pushed;
+    const { offered, lost } = await this.#missing(pushed.last);
+    if (offered + lost.length === 0) return pushed;
+    return this.#push.run(await this.#store.meta.get("log_identity"), lost);
   }
 
-  // The clinic's numbers went backwards, or show holes: it lost what it had
-  // confirmed. And a phone that was wiped takes up counting where it was.
-  async #reoffer({ high, gaps = [], log_identity }) {
+  // The clinic's numbers went backwards, or show holes: what is here of them is
+  // offered again, what is not will never come. And a phone that was cleared
+  // takes up counting where it was.
+  async #missing({ high, gaps = [], log_identity } = {}) {
     const meta = await this.#store.meta.all();
-    if (log_identity !== meta.log_identity || !Number.isInteger(high)) return 0;
-    if (high > (meta.number ?? 0)) await this.#store.meta.set({ number: high, wiped: true });
-    const lost = new Set(gaps);
-    return this.#store.outbox.offerAgain(({ number, phone_id }) =>
-      phone_id === meta.phone_id && (number > high || lost.has(number)));
+    const own = meta.number ?? 0;
+    const ours = log_identity === meta.log_identity && Number.isInteger(high);
+    if (!ours || (high === own && !gaps.length)) return { offered: 0, lost: [] };
+    if (high > own) await this.#store.meta.set({ number: high, wiped: true, cleared_ms: this.#clock.now() });
+    return this.#store.outbox.missing({ phone_id: meta.phone_id, high, gaps });
   }
 
   // A revision counts from the day after the clinic heard that we have it, so

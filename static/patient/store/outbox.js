@@ -108,6 +108,26 @@ export class Outbox {
     });
   }
 
+  // Numbers that the clinic misses. What it had confirmed is offered again; so
+  // is, once, what it held without being able to read its number. `lost` are
+  // those of which nothing (more) can come from this phone.
+  missing({ phone_id, high, gaps }) {
+    const lost = new Set(gaps);
+    return this.#queue.write(["entries"], ({ entries }, done) => {
+      let offered = 0;
+      const visit = (cursor) => {
+        const row = cursor.value;
+        if (row.phone_id !== phone_id || !(row.number > high || lost.has(row.number))) return;
+        if (row.state === "held" && row.again) return;
+        lost.delete(row.number);
+        if (WAITING.includes(row.state)) return;
+        offered += 1;
+        cursor.update({ ...row, state: "stored", again: row.state === "held" });
+      };
+      eachIn(entries, [...WAITING, "confirmed", "held"], visit, () => done({ offered, lost: [...lost] }));
+    });
+  }
+
   // Confirmed entries older than 400 days; unsent ones stay for ever. Age is
   // told by the clinic's clock at both ends: a phone set to the wrong year must
   // not throw anything away.
