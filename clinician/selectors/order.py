@@ -13,7 +13,8 @@ QUIET = len(RANKS)
 NEVER = datetime.min.replace(tzinfo=UTC)
 EXPLAINED = (
     "Order: stop report, skin reaction, contact wanted, missed days, under dose, lost entries, "
-    "held entry, no contact, hold; the flag open longest first. Then longest since review, then contact."
+    "held entry, no contact, hold; the flag open longest first. Then longest since review, "
+    "then contact."
 )
 
 

@@ -6,13 +6,12 @@ no rule can see: bouts done but never logged, and a log that is not true.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
 from datetime import UTC, datetime, time, timedelta
-from zoneinfo import ZoneInfo
 
 from homeprogram.calc.adherence import Day, contractions, credited
 from homeprogram.calc.day_status import DayStatus
 from homeprogram.calc.days import closes_at, local_day
+from homeprogram.calc.flag_facts import Card, EpisodeFacts, Facts, ReportFact, SkinFact
 from homeprogram.calc.limits import FlagRules
 
 RULE_VERSION = 1
@@ -32,79 +31,6 @@ REASONS = (
     "held_entry",
     "no_contact",
 )
-
-
-@dataclass(frozen=True, slots=True)
-class SkinFact:
-    """One skin check, in the order the clinic received them."""
-
-    entry_id: str
-    episode_id: str
-    day: str
-    moment: str
-    grade: int
-    itchy: bool
-    received_at: datetime
-
-
-@dataclass(frozen=True, slots=True)
-class ReportFact:
-    """A stop report, a note that asks for contact, a `not_done`, or a held entry."""
-
-    entry_id: str
-    episode_id: str | None
-    day: str
-    what: str
-    received_at: datetime
-
-
-@dataclass(frozen=True, slots=True)
-class LossFact:
-    """Entries that a phone cannot send any more: so many, or its whole log."""
-
-    count: int  # 0 = the log was cleared, and nobody can count what was in it
-    since: datetime
-    until: datetime
-    told_at: datetime
-
-
-@dataclass(frozen=True, slots=True)
-class EpisodeFacts:
-    """One limb's days of the window, oldest first, up to today."""
-
-    episode_id: str
-    days: tuple[Day, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Facts:
-    """All that the rules may look at."""
-
-    now: datetime
-    zone: ZoneInfo
-    watermark: datetime | None
-    last_contact_at: datetime | None
-    episodes: tuple[EpisodeFacts, ...] = ()
-    skin: tuple[SkinFact, ...] = ()
-    stop_reports: tuple[ReportFact, ...] = ()
-    wishes: tuple[ReportFact, ...] = ()
-    not_done: tuple[ReportFact, ...] = ()
-    held: tuple[ReportFact, ...] = ()
-    losses: tuple[LossFact, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Card:
-    """A flag that should stand; episode None = the patient as a whole."""
-
-    reason: str
-    episode_id: str | None
-    fact_at: datetime
-    basis: dict = field(default_factory=dict)
-
-    @property
-    def key(self) -> tuple[str | None, str]:
-        return (self.episode_id, self.reason)
 
 
 def wanted_cards(facts: Facts, rules: FlagRules) -> list[Card]:

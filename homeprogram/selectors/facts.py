@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime, timedelta
 
-from homeprogram.calc.flags import EpisodeFacts, Facts, LossFact, ReportFact, SkinFact
+from homeprogram.calc.flag_facts import EpisodeFacts, Facts, LossFact, ReportFact, SkinFact
 from homeprogram.calc.limits import FlagRules
 from homeprogram.calc.losses import numbers_lost
 from homeprogram.calc.payloads import PAYLOADS

@@ -6,7 +6,8 @@ from uuid import UUID
 
 from django.db import transaction
 
-from homeprogram.calc.flags import RULE_VERSION, SAFETY, UNTIL_CLOSED, Card, wanted_cards
+from homeprogram.calc.flag_facts import Card
+from homeprogram.calc.flags import RULE_VERSION, SAFETY, UNTIL_CLOSED, wanted_cards
 from homeprogram.calc.limits import FlagRules
 from homeprogram.errors import RuleBroken
 from homeprogram.models import Clinician, Entry, Flag, FlagState, Patient

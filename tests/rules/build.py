@@ -10,7 +10,7 @@ from hypothesis import HealthCheck, settings
 
 from homeprogram.calc.adherence import Day
 from homeprogram.calc.day_status import DayCounts, DayStatus
-from homeprogram.calc.flags import EpisodeFacts, Facts
+from homeprogram.calc.flag_facts import EpisodeFacts, Facts
 from homeprogram.calc.limits import FlagRules
 from homeprogram.calc.schedule import DueDay, PlannedRevision
 

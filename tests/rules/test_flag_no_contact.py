@@ -8,7 +8,8 @@ import pytest
 from homeprogram.calc.adherence import Day
 from homeprogram.calc.day_status import DayCounts, day_status
 from homeprogram.calc.days import closes_at
-from homeprogram.calc.flags import EpisodeFacts, no_contact
+from homeprogram.calc.flag_facts import EpisodeFacts
+from homeprogram.calc.flags import no_contact
 from homeprogram.calc.limits import FlagRules
 from tests.rules.build import DEFAULTS, due, facts, off
 

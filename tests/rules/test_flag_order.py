@@ -5,14 +5,8 @@ from datetime import UTC, datetime
 from hypothesis import given as suppose
 from hypothesis import strategies as st
 
-from homeprogram.calc.flags import (
-    REASONS,
-    SAFETY,
-    LossFact,
-    ReportFact,
-    SkinFact,
-    wanted_cards,
-)
+from homeprogram.calc.flag_facts import LossFact, ReportFact, SkinFact
+from homeprogram.calc.flags import REASONS, SAFETY, wanted_cards
 from tests.rules.build import DEFAULTS, MONDAY, EpisodeFacts, facts, many, written_days
 
 RECEIVED = datetime(2030, 3, 10, 8, tzinfo=UTC)

@@ -14,7 +14,8 @@ import pytest
 from homeprogram.calc.adherence import Day
 from homeprogram.calc.day_status import DayCounts, day_status
 from homeprogram.calc.days import closes_at
-from homeprogram.calc.flags import EpisodeFacts, Facts, missed_days, wanted_cards
+from homeprogram.calc.flag_facts import EpisodeFacts, Facts
+from homeprogram.calc.flags import missed_days, wanted_cards
 from homeprogram.calc.schedule import Plan, due_on
 from tests.rules.build import DEFAULTS, MONDAY, UTC_ZONE, revision, written_days
 

@@ -6,7 +6,8 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from homeprogram.calc.flags import ReportFact, contact_wanted, held_entry, stop_report
+from homeprogram.calc.flag_facts import ReportFact
+from homeprogram.calc.flags import contact_wanted, held_entry, stop_report
 from tests.rules.build import DEFAULTS, facts
 
 NOW = datetime(2030, 4, 1, 9, tzinfo=UTC)

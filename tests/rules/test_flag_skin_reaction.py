@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given as suppose
 from hypothesis import strategies as st
 
-from homeprogram.calc.flags import EpisodeFacts, SkinFact, skin_reaction, wanted_cards
+from homeprogram.calc.flag_facts import EpisodeFacts, SkinFact
+from homeprogram.calc.flags import skin_reaction, wanted_cards
 from tests.rules.build import DEFAULTS, facts, many
 
 FIRST = datetime(2030, 3, 4, 20, tzinfo=UTC)

@@ -7,7 +7,8 @@ import pytest
 
 from homeprogram.calc.adherence import Day
 from homeprogram.calc.day_status import DayCounts, DayStatus
-from homeprogram.calc.flags import EpisodeFacts, under_dose
+from homeprogram.calc.flag_facts import EpisodeFacts
+from homeprogram.calc.flags import under_dose
 from tests.rules.build import DEFAULTS, due, episode, facts, off, written_days
 
 MONDAY = date(2030, 3, 4)

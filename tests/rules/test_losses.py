@@ -5,7 +5,8 @@ from datetime import UTC, datetime, timedelta
 from hypothesis import given
 from hypothesis import strategies as st
 
-from homeprogram.calc.flags import LossFact, lost_entries
+from homeprogram.calc.flag_facts import LossFact
+from homeprogram.calc.flags import lost_entries
 from homeprogram.calc.losses import numbers_lost, spans_of, was_told
 from tests.rules.build import DEFAULTS, facts, many
 
