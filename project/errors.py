@@ -1,9 +1,16 @@
 """The one place that turns a refusal into an answer."""
 
+import logging
+import secrets
+import sys
+
 from django.core.exceptions import PermissionDenied
 from django.core.exceptions import ValidationError as DjangoValidationError
+from django.db import DatabaseError, InterfaceError, OperationalError
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.template.loader import render_to_string
+from django.views import defaults
 from rest_framework import exceptions
 from rest_framework.response import Response
 from rest_framework.views import exception_handler
@@ -17,6 +24,13 @@ STATUS = {
     errors.PhoneRevoked: 401,
 }
 NOT_FOUND = "There is nothing here, or it is not yours to see."
+AWAY = "The clinic's record cannot be reached right now. Try again shortly; nothing is lost."
+# Not the same second for every phone that was turned away.
+AWAY_S = range(5, 21)
+# PostgreSQL's words for: read-only (a standby), a column or a table is missing (an upgrade).
+PASSING = {"25006", "42703", "42P01"}
+
+logger = logging.getLogger(__name__)
 
 
 def api_error(exc: Exception, context: dict) -> Response | None:
@@ -26,6 +40,10 @@ def api_error(exc: Exception, context: dict) -> Response | None:
     if isinstance(exc, Http404 | PermissionDenied | exceptions.NotFound):
         # Foreign objects answer like absent ones.
         return Response(_body("not_found", NOT_FOUND), status=404)
+    if record_is_away(exc):
+        # Never its text: that may quote the row it was about.
+        logger.error("The record is away: %s", type(exc.__cause__ or exc).__name__)
+        return _later(Response(_body("record_away", AWAY), status=503))
     if isinstance(exc, DjangoValidationError):
         exc = exceptions.ValidationError(exc.messages)
     response = exception_handler(exc, context)
@@ -33,6 +51,13 @@ def api_error(exc: Exception, context: dict) -> Response | None:
         return None
     response.data = _api_body(exc)
     return response
+
+
+def record_is_away(exc: BaseException | None) -> bool:
+    """Gone, locked, read-only or being upgraded; asking again later is right."""
+    if isinstance(exc, OperationalError | InterfaceError):
+        return True
+    return isinstance(exc, DatabaseError) and getattr(exc.__cause__, "sqlstate", "") in PASSING
 
 
 def _refusal(exc: errors.HomeProgramError) -> Response:
@@ -70,3 +95,15 @@ def _body(code: str, message: str, fields: dict | None = None) -> dict:
 def csrf_failure(request: HttpRequest, **_: str) -> HttpResponse:
     """Django hands us the reason; it is for its log, not for the person."""
     return render(request, "403_csrf.html", status=403)
+
+
+def server_error(request: HttpRequest) -> HttpResponse:
+    """Django's handler of what nobody caught; a database that is away is not a fault of ours."""
+    if record_is_away(sys.exc_info()[1]):
+        return _later(HttpResponse(render_to_string("503.html"), status=503))
+    return defaults.server_error(request)
+
+
+def _later(response: HttpResponse) -> HttpResponse:
+    response["Retry-After"] = str(secrets.choice(AWAY_S))
+    return response

@@ -6,6 +6,8 @@ from drf_spectacular.views import SpectacularAPIView
 
 from project.health import HealthView, ReadyView
 
+handler500 = "project.errors.server_error"
+
 urlpatterns = [
     path("", RedirectView.as_view(url="/desk/"), name="home"),
     path("", include("homeprogram.urls")),
