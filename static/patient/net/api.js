@@ -25,6 +25,7 @@ export class Api {
   #timer;
   #clock;
   #base;
+  #round = new AbortController();
 
   constructor({ fetch, timer, clock, base = "/api/v1/" }) {
     this.#fetch = fetch;
@@ -43,10 +44,29 @@ export class Api {
     return this.#send(path, { method: "POST", body, headers }, body.length);
   }
 
+  // Runs `work` and ends its requests after `ms`, or when the page is put away.
+  async within(ms, work) {
+    this.#round = new AbortController();
+    const wait = this.#timer.set(() => this.#round.abort("late"), ms);
+    try {
+      return await work();
+    } finally {
+      this.#timer.clear(wait);
+    }
+  }
+
+  stop() {
+    this.#round.abort("left");
+  }
+
   async #send(path, options, size) {
+    const { signal: round } = this.#round;
+    if (round.aborted) return { kind: "offline" };
     const stop = new AbortController();
     let late = false;
-    const wait = this.#timer.set(() => { late = true; stop.abort(); }, BASE_MS + size * MS_PER_BYTE);
+    const end = (why) => { late = why === "late"; stop.abort(); };
+    const wait = this.#timer.set(() => end("late"), BASE_MS + size * MS_PER_BYTE);
+    round.addEventListener("abort", () => end(round.reason));
     const fixed = { credentials: "same-origin", cache: "no-store", redirect: "error", signal: stop.signal };
     try {
       const response = await this.#fetch(this.#base + path, { ...options, ...fixed });

@@ -1,5 +1,6 @@
 // Wires the parts of the sync together from what the outside gives.
 import { uuidv7 } from "../model/uuid.js";
+import { withDeadline } from "../store/db.js";
 import { Api } from "./api.js";
 import { Lease } from "./lease.js";
 import { Pacer } from "./pacer.js";
@@ -7,6 +8,9 @@ import { Pairing } from "./pairing.js";
 import { Pull } from "./pull.js";
 import { Push } from "./push.js";
 import { Round } from "./round.js";
+
+const ROUND_MS = 30_000;
+const LONGEST_MS = 60_000;
 
 export function makeEngine({ store, fetch, timer, clock, random, locks, build, tell = () => {} }) {
   const id = () => uuidv7(clock.now(), random(10));
@@ -16,7 +20,13 @@ export function makeEngine({ store, fetch, timer, clock, random, locks, build, t
   const pull = new Pull({ api, store });
   const round = new Round({ store, push, pull, pairing, clock });
   const lease = new Lease({ locks, meta: store.meta, clock, tab: id() });
-  const run = () => lease.during(() => round.run());
+  const polite = () => lease.during(() => api.within(ROUND_MS, () => round.run()));
+  // Whatever never answers (a lock, a database), the next round is free to run.
+  const run = () => withDeadline(timer, LONGEST_MS, (resolve, reject) => { polite().then(resolve, reject); });
   const chance = () => random(1)[0] / 256;
-  return { pairing, round: run, pacer: new Pacer({ run, timer, chance, tell }) };
+  return {
+    pairing, round: run, pacer: new Pacer({ run, timer, chance, tell }),
+    hidden: () => lease.release(),
+    left: () => { lease.release(); api.stop(); },
+  };
 }

@@ -9,6 +9,7 @@ export class Lease {
   #meta;
   #clock;
   #tab;
+  #free = () => {};
 
   constructor({ locks, meta, clock, tab }) {
     this.#locks = locks;
@@ -21,9 +22,20 @@ export class Lease {
   // keeps its lock; after its lease is long overdue we go on without it.
   async during(work) {
     if (!this.#locks) return this.#leased(work);
-    const outcome = await this.#locks.request(LOCK, { ifAvailable: true }, (lock) =>
-      lock ? this.#marked(work) : null);
+    let outcome = null;
+    const released = new Promise((resolve) => { this.#free = resolve; });
+    await this.#locks.request(LOCK, { ifAvailable: true }, (lock) => {
+      if (!lock) return null;
+      outcome = this.#marked(work);
+      return Promise.race([outcome, released]);
+    });
     return outcome ?? this.#leased(work, OVERDUE_MS);
+  }
+
+  // The page is out of sight and may be frozen: others may go on. What runs
+  // here may still end well; two at once are harmless.
+  release() {
+    this.#free();
   }
 
   async #leased(work, overdue = 0) {

@@ -13,16 +13,22 @@ export class StoreError extends Error {
 }
 
 // `timer` is {set, clear}; the promise settles once, late answers are dropped.
-function withDeadline(timer, ms, start) {
+export function withDeadline(timer, ms, start) {
   return new Promise((resolve, reject) => {
     const wait = timer.set(() => reject(new StoreError("no_answer")), ms);
     const settle = (how) => (value) => { timer.clear(wait); how(value); };
-    start(settle(resolve), settle(reject));
+    const fail = settle(reject);
+    try {
+      start(settle(resolve), fail);
+    } catch (error) {
+      fail(new StoreError(codeOf(error), error));
+    }
   });
 }
 
 function codeOf(error) {
-  const names = { QuotaExceededError: "full", VersionError: "newer", InvalidStateError: "closed" };
+  // Safari calls a lost database process an unknown error.
+  const names = { QuotaExceededError: "full", VersionError: "newer", InvalidStateError: "closed", UnknownError: "closed" };
   return names[error?.name] ?? "failed";
 }
 
@@ -60,18 +66,14 @@ export async function open(factory, timer, plan) {
 export function transact(db, timer, names, mode, work) {
   return withDeadline(timer, WRITE_MS, (resolve, reject) => {
     let result;
-    try {
-      const tx = db.transaction(names, mode, { durability: "strict" });
-      tx.oncomplete = () => resolve(result);
-      tx.onabort = () => reject(new StoreError(codeOf(tx.error), tx.error));
-      tx.onerror = () => {};
-      const stores = Object.fromEntries(names.map((name) => [name, tx.objectStore(name)]));
-      // A page that leaves gives auto-commit no turn, so we commit ourselves.
-      const done = (value) => { result = value; tx.commit?.(); };
-      work(stores, done);
-    } catch (error) {
-      reject(new StoreError(codeOf(error), error));
-    }
+    const tx = db.transaction(names, mode, { durability: "strict" });
+    tx.oncomplete = () => resolve(result);
+    tx.onabort = () => reject(new StoreError(codeOf(tx.error), tx.error));
+    tx.onerror = () => {};
+    const stores = Object.fromEntries(names.map((name) => [name, tx.objectStore(name)]));
+    // A page that leaves gives auto-commit no turn, so we commit ourselves.
+    const done = (value) => { result = value; tx.commit?.(); };
+    work(stores, done);
   });
 }
 
