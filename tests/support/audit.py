@@ -12,8 +12,8 @@ import psycopg
 from tests.support.live import LiveServer
 from tests.support.scripted_phone import ScriptedPhone
 
-ROWS = """SELECT entry_id, sha256, raw FROM homeprogram_entry
-UNION ALL SELECT entry_id, sha256, raw FROM homeprogram_heldentry"""
+ROWS = """SELECT phone_id, entry_id, sha256, raw FROM homeprogram_entry
+UNION ALL SELECT phone_id, entry_id, sha256, raw FROM homeprogram_heldentry"""
 ANNOUNCED = "SELECT object_id FROM homeprogram_change WHERE type = 'entry'"
 VERSIONS = """SELECT count(*) FROM homeprogram_patient WHERE log_version <> (
 SELECT count(*) FROM homeprogram_change WHERE patient_id = homeprogram_patient.id)"""
@@ -46,12 +46,14 @@ class Audit:
 
 
 def audit(server: LiveServer, phones: Iterable[ScriptedPhone]) -> Audit:
+    """Of these phones alone; others of the same clinic may be in the middle of something."""
     phones = list(phones)
-    rows = [(str(UUID(str(name))), sha256, raw) for name, sha256, raw in ask(server, ROWS)]
+    ids = {phone.id for phone in phones}
+    rows = [(named(name), sha, raw) for by, name, sha, raw in ask(server, ROWS) if named(by) in ids]
     there = {(name, sha256) for name, sha256, _ in rows}
     told = [pair for phone in phones for pair in phone.acknowledged.items()]
     written = {(row.id, row.item["sha256"]) for phone in phones for row in phone.rows.values()}
-    announced = Counter(name for (name,) in ask(server, ANNOUNCED))
+    announced = Counter(named(name) for (name,) in ask(server, ANNOUNCED))
     return Audit(
         saved=len(written),
         acknowledged=len(told),
@@ -67,7 +69,12 @@ def audit(server: LiveServer, phones: Iterable[ScriptedPhone]) -> Audit:
 
 def stored(server: LiveServer) -> set[str]:
     """The ids of every entry that is there or in custody."""
-    return {str(UUID(str(name))) for name, _, _ in ask(server, ROWS)}
+    return {named(name) for _, name, _, _ in ask(server, ROWS)}
+
+
+def named(value: object) -> str:
+    """SQLite keeps these without dashes."""
+    return str(UUID(str(value)))
 
 
 def ask(server: LiveServer, question: str) -> list[tuple]:
