@@ -16,6 +16,7 @@ from clinician.views.panel import PanelView
 from clinician.views.patient import ConsentView, EpisodeAddView, PatientAddView, PatientView
 from clinician.views.phone import (
     PhoneConfirmView,
+    PhoneFileView,
     PhonePairView,
     PhoneRevokeView,
     PhonesWaitingView,
@@ -62,6 +63,7 @@ urlpatterns = [
     path(f"{PATIENT}/holds/lift/", HoldLiftView.as_view(), name="hold-lift"),
     path(f"{PATIENT}/phones/pair/", PhonePairView.as_view(), name="phone-pair"),
     path(f"{PATIENT}/phones/waiting/", PhonesWaitingView.as_view(), name="phone-waiting"),
+    path(f"{PATIENT}/phones/file/", PhoneFileView.as_view(), name="phone-file"),
     path(f"{PHONE}/confirm/", PhoneConfirmView.as_view(), name="phone-confirm"),
     path(f"{PHONE}/revoke/", PhoneRevokeView.as_view(), name="phone-revoke"),
     path("held/<uuid:held_id>/settle/", HeldSettleView.as_view(), name="held-settle"),

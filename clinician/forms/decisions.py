@@ -8,6 +8,7 @@ from django import forms
 
 from clinician.forms.base import PlainForm, ReasonForm, day, text
 from clinician.selectors import choices
+from homeprogram.calc.limits import FILE_BYTES_MAX
 
 
 class FlagCloseForm(ReasonForm):
@@ -15,7 +16,30 @@ class FlagCloseForm(ReasonForm):
 
 
 class HeldSettleForm(PlainForm):
-    note = text("What you found and did", 300, rows=2)
+    decision = forms.ChoiceField(
+        label="What to do with it",
+        choices=[
+            ("settle", "I read it and did what was needed; it counts for nothing"),
+            ("use", "It is this patient's and reads well: take it into the log as it is"),
+        ],
+        widget=forms.RadioSelect,
+        initial="settle",
+    )
+    note = text("What you found and did", 300, rows=2, required=False)
+
+
+class PhoneFileForm(PlainForm):
+    file = forms.FileField(
+        label="The file the phone saved",
+        help_text="On the phone: Call, then “Save a copy of unsent entries”.",
+        error_messages={"required": "Choose the file. It may have 4 MB at most."},
+    )
+
+    def clean_file(self) -> bytes:
+        file = self.cleaned_data["file"]
+        if file.size > FILE_BYTES_MAX:
+            raise forms.ValidationError("This file is larger than 4 MB. A phone's file is not.")
+        return file.read()
 
 
 class HoldLiftForm(ReasonForm):

@@ -8,7 +8,7 @@ from clinician.views.base import DeskForm
 from homeprogram.calc.days import zone_or_utc
 from homeprogram.selectors import record
 from homeprogram.selectors.plans import context_of
-from homeprogram.services.custody import held_settle
+from homeprogram.services.custody import held_settle, held_use
 from homeprogram.services.flags import flag_close
 from homeprogram.services.holds import hold_lift
 
@@ -85,5 +85,9 @@ class HeldSettleView(DeskForm):
         return super().get_context_data(patient=self.held.patient, held=card, **kwargs)
 
     def act(self, form: HeldSettleForm) -> HttpResponse:
-        held_settle(held=self.held, by=self.clinician, note=form.cleaned_data["note"], now=self.now)
+        if form.cleaned_data["decision"] == "use":
+            held_use(held=self.held, by=self.clinician, now=self.now)
+        else:
+            note = form.cleaned_data["note"]
+            held_settle(held=self.held, by=self.clinician, note=note, now=self.now)
         return self.to_patient(self.held.patient_id, "entries")

@@ -1,16 +1,19 @@
 """Pair a phone in the room, confirm the one that appeared, end one that is gone."""
 
 import segno
+from django.contrib import messages
 from django.forms import Form
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.urls import reverse
 from django.utils.safestring import mark_safe
 
-from clinician.forms.decisions import PairForm, RevokeForm
+from clinician.forms.decisions import PairForm, PhoneFileForm, RevokeForm
+from clinician.selectors.words import plural
 from clinician.views.base import DeskForm, DeskPage
 from homeprogram.calc.limits import CODE_MINUTES
 from homeprogram.selectors import record
 from homeprogram.services.pairing import NewCode, code_create, phone_confirm, phone_revoke
+from homeprogram.services.phone_files import FileTaken, phone_file_take
 
 WAITING = "waiting"
 ACTIVE = "active"
@@ -74,6 +77,31 @@ class PhonesWaitingView(DeskPage):
             if phone.state == WAITING
         ]
         return JsonResponse({"phones": waiting})
+
+
+class PhoneFileView(DeskForm):
+    """The file that a phone saved because it could not send."""
+
+    template_name = "clinician/phone_file.html"
+    form_class = PhoneFileForm
+
+    def find(self) -> None:
+        self.patient = self.patient_of(self.kwargs["patient_id"])
+
+    def get_context_data(self, **kwargs) -> dict:
+        return super().get_context_data(patient=self.patient, **kwargs)
+
+    def act(self, form: PhoneFileForm) -> HttpResponse:
+        taken = phone_file_take(patient=self.patient, text=form.cleaned_data["file"], now=self.now)
+        messages.success(self.request, _taken_words(taken))
+        return self.to_patient(self.patient.id, "entries")
+
+
+def _taken_words(taken: FileTaken) -> str:
+    return (
+        f"{plural(taken.stored, 'entry', 'entries')} read in, {taken.already} here before, "
+        f"{taken.held} held for you to look at."
+    )
 
 
 class PhoneMixin:

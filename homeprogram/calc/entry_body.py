@@ -16,10 +16,10 @@ from uuid import UUID
 from homeprogram.calc import limits
 from homeprogram.calc.payloads import PAYLOADS
 from homeprogram.calc.text_forms import day_of, second_as_said, uuid_of
+from homeprogram.calc.upcasts import upcast
 from homeprogram.errors import InvalidEntry
 
 T = TypeVar("T")
-SCHEMA = 1
 DEPTH_MAX = 12  # a corrected skin check needs 6; deeper cannot be stored safely
 SHA256 = re.compile(r"[0-9a-f]{64}")
 ZONE = re.compile(r"[A-Za-z0-9_+\-/]{1,64}")
@@ -51,9 +51,10 @@ def read_body(raw: str) -> EntryBody:
     if len(raw.encode(errors="surrogatepass")) > limits.ENTRY_BYTES_MAX:
         raise InvalidEntry("This entry is too long.", code="entry_too_long")
     body = _object(raw)
-    # First the two that tell how the rest is to be read.
+    # The schema tells how the rest is to be read.
+    schema = _read(body, "schema", _positive)
+    body = _current(body, schema)
     kind = _read(body, "kind", _known_kind)
-    schema = _read(body, "schema", _known_schema)
     return EntryBody(
         id=_read(body, "id", uuid_of),
         phone_id=_read(body, "phone_id", uuid_of),
@@ -74,7 +75,7 @@ def read_body(raw: str) -> EntryBody:
 
 
 def claimed(raw: str) -> dict:
-    """What little of a bad body can be read: {id, number, for_date}, None where not.
+    """What little of a bad body can be read: {id, phone_id, number, for_date}, None where not.
 
     Any spelling will do here: a day that can be guessed at all must not be
     called missed while its entry lies in custody.
@@ -82,9 +83,10 @@ def claimed(raw: str) -> dict:
     try:
         body = _object(raw)
     except InvalidEntry:
-        return {"id": None, "number": None, "for_date": None}
+        return {"id": None, "phone_id": None, "number": None, "for_date": None}
     return {
         "id": _or_none(UUID, body.get("id")),
+        "phone_id": _or_none(UUID, body.get("phone_id")),
         "number": _or_none(_positive, body.get("number")),
         "for_date": _or_none(date.fromisoformat, body.get("for_date")),
     }
@@ -155,11 +157,12 @@ def _known_kind(value: object) -> str:
     return value
 
 
-def _known_schema(value: object) -> int:
-    if _positive(value) != SCHEMA:
+def _current(body: dict, schema: int) -> dict:
+    try:
+        return upcast(body, schema)
+    except KeyError:
         message = "This entry's form is not known here yet."
-        raise InvalidEntry(message, code="schema_unknown", fields={"schema": message})
-    return SCHEMA
+        raise InvalidEntry(message, code="schema_unknown", fields={"schema": message}) from None
 
 
 def _yes_no(value: object) -> bool:

@@ -4,6 +4,7 @@ Python reads many spellings of one id or day. Only the form of the protocol is
 taken: a second spelling would be a second name for the same thing.
 """
 
+import hashlib
 from datetime import date, datetime
 from uuid import UUID
 
@@ -41,3 +42,8 @@ def _wall_clock(text: str, timespec: str) -> str:
 def _same(written: str, text: str) -> None:
     if written != text:
         raise ValueError(f"{text!r} is not in the form {written!r}")
+
+
+def digest(text: str) -> str:
+    """SHA-256 in hex of the text as it arrived, half surrogate pairs included."""
+    return hashlib.sha256(text.encode(errors="surrogatepass")).hexdigest()

@@ -16,6 +16,16 @@ from homeprogram.models import Change, Entry, HeldEntry, Patient, Phone, Revisio
 TOLD_KINDS = ("skin_check", "stop_report", "not_done", "note_to_clinic", "correction")
 # Held for these reasons, an entry's number says nothing about this phone.
 NUMBER_UNSURE = ("other_phone", "hash_mismatch")
+# Held for these reasons, an entry may be understood by a newer program.
+LOOK_AGAIN = (
+    "kind_unknown",
+    "schema_unknown",
+    "entry_invalid",
+    "payload_invalid",
+    "entry_refused",
+    "episode_unknown",
+    "revision_unknown",
+)
 
 
 def logged(entry: Entry) -> Logged:
@@ -45,6 +55,12 @@ def dose_of(revision: Revision) -> Dose:
 
 def held_known(*, phone: Phone, hashes: Collection[str]) -> dict[str, HeldEntry]:
     return {h.sha256: h for h in HeldEntry.objects.filter(phone=phone, sha256__in=hashes)}
+
+
+def held_to_look_at_again() -> list[HeldEntry]:
+    """Not settled, of every clinic, one patient after the other in the order received."""
+    held = HeldEntry.objects.filter(settled_at=None, code__in=LOOK_AGAIN)
+    return list(held.order_by("patient_id", "version"))
 
 
 def gaps(*, phone: Phone, arriving: Collection[int] = ()) -> list[int]:

@@ -195,15 +195,19 @@ def _entries(patient: Patient, ids: Iterable[UUID]) -> dict[UUID, dict]:
 
 
 def _entry_states(patient: Patient, ids: Iterable[UUID]) -> dict[UUID, dict]:
-    held = HeldEntry.objects.filter(patient=patient, id__in=ids, entry_id__isnull=False)
-    return {
-        one.id: {
-            "id": str(one.entry_id),
-            "state": "held",
-            "reason": {"code": one.code, "message": one.message},
-        }
-        for one in held
-    }
+    held = list(HeldEntry.objects.filter(patient=patient, id__in=ids, entry_id__isnull=False))
+    settled = [one.entry_id for one in held if one.settled_at]
+    named = log.entries_named(patient=patient, ids=settled) if settled else []
+    used = {(entry.entry_id, entry.sha256) for entry in named}
+    return {one.id: _entry_state(one, used=(one.entry_id, one.sha256) in used) for one in held}
+
+
+def _entry_state(held: HeldEntry, *, used: bool) -> dict:
+    """Looked at again, an entry may have gone into the log after all."""
+    if used:
+        return {"id": str(held.entry_id), "state": "stored", "reason": None}
+    reason = {"code": held.code, "message": held.message}
+    return {"id": str(held.entry_id), "state": "held", "reason": reason}
 
 
 def _strength_tests(patient: Patient, ids: Iterable[UUID]) -> dict[UUID, dict]:

@@ -13,4 +13,8 @@ def current_patient_ids() -> list[UUID]:
 
 def all_patient_ids() -> list[UUID]:
     """Every patient, archived ones too."""
-    return list(Patient.objects.order_by("clinic_id", "id").values_list("id", flat=True))
+    return [patient.id for patient in all_patients()]
+
+
+def all_patients() -> list[Patient]:
+    return list(Patient.objects.order_by("clinic_id", "id"))

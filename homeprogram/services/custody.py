@@ -1,13 +1,24 @@
-"""Entries in custody, settled by a person who looked."""
+"""Entries in custody: looked at again by us after an upgrade, or settled by a person."""
 
+from collections.abc import Callable, Sequence
 from datetime import datetime
+from itertools import groupby
+from uuid import UUID
 
 from django.db import transaction
 
+from homeprogram.calc.limits import FlagRules
+from homeprogram.calc.text_forms import digest
 from homeprogram.errors import RuleBroken
-from homeprogram.models import Clinician, HeldEntry
-from homeprogram.services.changes import patient_lock
+from homeprogram.models import ChangeType, Clinician, HeldEntry
+from homeprogram.selectors import log
+from homeprogram.selectors.plans import context_of
+from homeprogram.services.changes import changes_announce, patient_lock
+from homeprogram.services.entries import entries_take
 from homeprogram.services.flags import patient_flags_evaluate
+from homeprogram.services.intake import Item, items_read
+
+USED = "Taken in: it can be used now."
 
 
 @transaction.atomic
@@ -27,3 +38,60 @@ def held_settle(*, held: HeldEntry, by: Clinician, note: str, now: datetime) -> 
     if not changed:
         raise RuleBroken("This entry is settled already.", code="held_settled")
     patient_flags_evaluate(patient=patient, now=now)
+
+
+def held_use(*, held: HeldEntry, by: Clinician, now: datetime) -> None:
+    """A clinician wants it in the log as it is: of a replaced phone, or clear by now."""
+    if not _look_again(held.patient_id, [held.id], now=now, by=by):
+        held.refresh_from_db()
+        if held.settled_at:
+            raise RuleBroken("This entry is settled already.", code="held_settled")
+        raise RuleBroken(
+            f"It still cannot be used: {held.message} Write down what you found and settle it.",
+            code="held_unusable",
+        )
+
+
+def held_look_again(*, now: datetime, progress: Callable[[int, int], None] | None = None) -> int:
+    """Try everything in custody that a newer program may understand; how much was taken in."""
+    rows = log.held_to_look_at_again()
+    taken = looked = 0
+    for patient_id, group in groupby(rows, key=lambda held: held.patient_id):
+        ids = [held.id for held in group]
+        taken += _look_again(patient_id, ids, now=now)
+        looked += len(ids)
+        if progress:
+            progress(looked, len(rows))
+    return taken
+
+
+def _as_it_came(held: HeldEntry) -> bool:
+    """False for a text that no database can hold and that was kept escaped."""
+    return digest(held.raw) == held.sha256
+
+
+@transaction.atomic
+def _look_again(
+    patient_id: UUID, held_ids: Sequence[UUID], *, now: datetime, by: Clinician | None = None
+) -> int:
+    """How many of these went into the log; the others stay held as they were."""
+    patient = patient_lock(patient_id=patient_id)
+    rules = FlagRules.of_clinic(patient.clinic.rules)
+    context = context_of(patient=patient, now=now, days_back=rules.window_days)
+    waiting = [held for held in context.held if held.id in set(held_ids) and _as_it_came(held)]
+    used: list[HeldEntry] = []
+    for phone in context.phones:
+        mine = [held for held in waiting if held.phone_id == phone.id]
+        items = items_read([Item(held.raw, held.sha256) for held in mine])
+        taken = entries_take(context=context, phone=phone, items=items, rules=rules)
+        used += [
+            held
+            for held, outcome in zip(mine, taken.outcomes, strict=True)
+            if outcome.word != "held"
+        ]
+    for held in used:
+        held.settled_at, held.settled_by, held.settled_note = now, by, USED
+    HeldEntry.objects.bulk_update(used, ["settled_at", "settled_by", "settled_note"])
+    changes_announce(patient=patient, what=[(ChangeType.ENTRY_STATE, held.id) for held in used])
+    patient_flags_evaluate(patient=patient, now=now)
+    return len(used)

@@ -1,6 +1,5 @@
 """Takes entries into the log: stored, already there, or held. None is ever dropped."""
 
-import hashlib
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -12,6 +11,7 @@ from django.db import DatabaseError, transaction
 from homeprogram.calc.entry_body import EntryBody, claimed, read_body, storable
 from homeprogram.calc.payloads import PAYLOADS
 from homeprogram.calc.readings import AMENDS
+from homeprogram.calc.text_forms import digest
 from homeprogram.errors import InvalidEntry
 from homeprogram.models import ChangeType, Entry, HeldEntry, Patient, Phone, Revision
 from homeprogram.selectors import log
@@ -68,11 +68,6 @@ def _body(item: Item) -> EntryBody | InvalidEntry:
         return read_body(item.body)
     except InvalidEntry as refusal:
         return refusal
-
-
-def digest(text: str) -> str:
-    """Of the text as it arrived, half surrogate pairs included."""
-    return hashlib.sha256(text.encode(errors="surrogatepass")).hexdigest()
 
 
 class Intake:

@@ -38,6 +38,7 @@ POLICY = {
     "phone-revoke": DESK,
     "flag-close": DESK,
     "held-settle": DESK,
+    "phone-file": DESK,
     "screening-record": DESK,
     "limit-record": DESK,
     "limit-end": DESK,

@@ -222,6 +222,7 @@ OF_PATIENT = (
     "visit-add",
     "hold-lift",
     "phone-pair",
+    "phone-file",
 )
 OF_PROGRAM = ("program-revise", "program-pause", "program-end")
 OF_EPISODE = ("screening-record", "limit-record", "strength-tests", "strength-test-record")

@@ -10,6 +10,7 @@ from django.utils import timezone
 
 from clinician.services.clock import flags_tick
 from homeprogram.management.progress import Bar
+from homeprogram.services.custody import held_look_again
 
 
 class Command(BaseCommand):
@@ -28,6 +29,7 @@ class Command(BaseCommand):
     def handle(self, *args: object, **options: object) -> None:
         if options["every"] < 1:
             raise CommandError("--every takes 1 second or more.")
+        self._look_again()
         if options["once"]:
             if self._round():
                 raise CommandError("Some patients could not be evaluated; see the log.")
@@ -39,6 +41,12 @@ class Command(BaseCommand):
             close_old_connections()  # a database that went away is asked anew
             self._round()
             stop.wait(options["every"])
+
+    def _look_again(self) -> None:
+        """A clock that starts may be a newer program: it may understand what was held."""
+        taken = held_look_again(now=timezone.now())
+        if taken:
+            self.stdout.write(f"Took {taken} held entries into the log.")
 
     def _round(self) -> int:
         tick = flags_tick(now=timezone.now(), progress=Bar(self.stderr, "patients").show)
