@@ -24,6 +24,8 @@ HOSTS = os.environ.get("BOUTWISE_HOSTS", "localhost,127.0.0.1,[::1]")
 DATABASE_URL = os.environ.get("DATABASE_URL", "")
 EMAIL_URL_HOST = os.environ.get("BOUTWISE_SMTP_HOST", "")
 BUILD = os.environ.get("BOUTWISE_BUILD", "0.1.0")
+# "off" serves an empty worker, which frees every phone from a broken one.
+WORKER = os.environ.get("BOUTWISE_WORKER", "on") != "off"
 TRUSTED_PROXIES = int(os.environ.get("BOUTWISE_PROXIES", "0"))
 
 
@@ -195,6 +197,9 @@ SECURE_REFERRER_POLICY = "same-origin"
 SECURE_CROSS_ORIGIN_OPENER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"
 DATA_UPLOAD_MAX_MEMORY_SIZE = 1_048_576
+# A phone's file is read in memory and never lies on a disk; a larger one is not read at all.
+FILE_UPLOAD_MAX_MEMORY_SIZE = 4_259_840  # FILE_BYTES_MAX and the form around it
+FILE_UPLOAD_HANDLERS = ["django.core.files.uploadhandler.MemoryFileUploadHandler"]
 CONTENT_SECURITY_POLICY = {
     "DIRECTIVES": {
         "default-src": [NONE],
