@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
-from django.db import DatabaseError, transaction
+from django.db import DatabaseError, OperationalError, transaction
 
 from homeprogram.calc.entry_body import EntryBody, claimed, read_body, storable
 from homeprogram.calc.payloads import PAYLOADS
@@ -237,6 +237,8 @@ class Intake:
             with transaction.atomic():
                 Entry.objects.bulk_create(row for row in self._new if isinstance(row, Entry))
                 HeldEntry.objects.bulk_create(self.held)
+        except OperationalError:
+            raise  # a lock, a time limit, a full disk: it passes, and says nothing of the items
         except DatabaseError:
             self._write_one_by_one()
         changes_announce(patient=self.patient, what=[_change(row) for row in self._new])
@@ -253,8 +255,8 @@ class Intake:
         try:
             with transaction.atomic():
                 row.save(force_insert=True)
-        except DatabaseError:
-            if isinstance(row, HeldEntry):
+        except DatabaseError as fault:
+            if isinstance(row, HeldEntry) or isinstance(fault, OperationalError):
                 raise  # custody itself failed: the phone keeps everything and asks again
             return False
         self._new.append(row)
