@@ -124,11 +124,7 @@ def test_an_entry_is_used_once(held, clinician, now):
         held_use(held=held, by=clinician, now=now)
 
 
-GOLDEN = json.loads(
-    (Path(__file__).resolve().parents[2] / "fixtures/golden/push-protocol-1.json").read_text(
-        "utf-8"
-    )
-)["push"]
+GOLDEN = Path(__file__).resolve().parents[2] / "fixtures" / "golden" / "push-protocol-1.json"
 
 
 def test_a_push_of_the_first_release_is_taken_with_every_item_named(phone):
