@@ -1,0 +1,1 @@
+"""The shipped phone core against the shipped server, one seed = one world."""

@@ -1,0 +1,135 @@
+"""The faults stop: what must then come to rest, and what must be where."""
+
+from typing import TYPE_CHECKING
+
+from tests.simulation.clinic import Time
+from tests.simulation.oracle import WAITING, Violation, served
+
+if TYPE_CHECKING:
+    from tests.simulation.world import World
+
+QUIET_MS = 120_000  # longer than a lease that a dead page left behind
+GOOD = ("settled", "revoked_replaced", "revoked_stolen", "not_paired", "unpaired", "waiting")
+
+
+def settle(world: "World") -> None:
+    """Heals the world and holds it to its promises; raises Violation."""
+    world.network.calm()
+    how = {"committed": True}
+    for name in world.phones:
+        world.run(world.act("heal", name), world.act("stop", name, 10, how=how), for_ms=20)
+    world.run(for_ms=QUIET_MS)
+    world.oracle.step(world.seen, Time.now())
+    _pair_the_forgotten(world)
+    for name in world.phones:
+        _drain(world, name)
+    # What one phone sent is news to the other.
+    world.run(*(world.act("round", name) for name in world.phones), for_ms=60_000, look=True)
+    world.oracle.step(world.seen, Time.now())
+    _everything_arrived(world)
+    _records_agree(world)
+    _projections_agree(world)
+
+
+def _pair_the_forgotten(world: "World") -> None:
+    """A restore to before its pairing makes a phone a stranger: the desk pairs it anew."""
+    state = served(world.patient_id)
+    for name in world.phones:
+        own = world.seen[name]["meta"].get("phone_id")
+        if own and own not in state.phones:
+            world.counts["phones paired anew after a restore"] += 1
+            world.pair(name, replaces=False)
+            world.run(world.act("stop", name, how={"committed": True}), for_ms=QUIET_MS)
+
+
+def _drain(world: "World", name: str) -> None:
+    """Opening the app is the first round; after a restore, offering again takes one more."""
+    phone = world.phones[name]
+    world.run(*world.ready(phone), for_ms=40_000)
+    rounds = 2 if world.restored else 1
+    for _ in range(rounds):
+        world.run(world.act("round", name), for_ms=40_000)
+        if world.last_round not in GOOD:
+            continue
+    state = served(world.patient_id).phones.get(world.seen[name]["meta"].get("phone_id"))
+    if state in ("active", "replaced"):
+        stuck = [row["id"] for row in world.seen[name]["entries"] if row["state"] in WAITING]
+        stuck += world.seen[name]["rescued"]
+        if stuck:
+            raise Violation(f"phone {name} is stuck with {stuck[:3]}: {world.last_round}")
+    if state == "active" and world.last_round != "settled":
+        raise Violation(f"phone {name} does not come to rest: {world.last_round}")
+
+
+def _everything_arrived(world: "World") -> None:
+    """Every entry shown as saved is at the clinic, stored or in custody."""
+    state = served(world.patient_id)
+    stored = {row["entry_id"] for row in state.entries.values()}
+    held = {row["entry_id"] for row in state.held.values()}
+    for name, phone in world.seen.items():
+        paired = state.phones.get(phone["meta"].get("phone_id"))
+        rows = {row["id"]: row for row in phone["entries"]}
+        for one in world.oracle.shown.values():
+            if one.phone != name or one.gone:
+                continue
+            row = rows[one.id]
+            if paired not in ("active", "replaced"):
+                world.counts["entries kept on a revoked phone"] += 1
+            elif row["sha256"] in world.oracle.damaged:
+                world.counts["entries damaged"] += 1
+            elif one.id not in stored | held and row["sha256"] not in state.hashes:
+                raise Violation(f"{one.kind} {one.id} of phone {name} never arrived")
+    twice = (stored & held) - {None}
+    if twice:
+        world.counts["entries stored and held"] += len(twice)
+
+
+def _projections_agree(world: "World") -> None:
+    from homeprogram.services.rebuild import record_check
+
+    differing = record_check(patient_id=world.patient_id)
+    if +differing:
+        raise Violation(f"rows differ from what a rebuild makes: {dict(+differing)}")
+
+
+def _records_agree(world: "World") -> None:
+    """What a phone pulled is what the server would tell it now, from the start."""
+    state = served(world.patient_id)
+    told = _all_told(world)
+    for name, phone in world.seen.items():
+        if state.phones.get(phone["meta"].get("phone_id")) != "active" or not world.renamed:
+            continue
+        world.counts["records compared"] += 1
+        for kind, rows in told.items():
+            mine = {row.get("id", row.get("key")): row for row in phone["record"][kind]}
+            mine.pop("cursor", None)
+            if mine != rows:
+                raise Violation(f"phone {name} knows other {kind} rows than the clinic tells")
+
+
+def _all_told(world: "World") -> dict[str, dict]:
+    import json
+
+    from homeprogram.selectors.pull import changes_rendered
+
+    told: dict[str, dict] = {
+        kind: {}
+        for kind in ("program", "hold", "lift", "entry", "entry_state", "strength_test", "single")
+    }
+    after, more = 0, True
+    while more:
+        page = changes_rendered(patient=world.patient(), after=after)
+        after, more = page.version, page.more
+        for change in json.loads(json.dumps(page.changes)):
+            kind = change["type"]
+            if kind == "texts":
+                told["single"]["texts"] = {"key": "texts", "value": change["texts"]}
+            elif kind == "entry_state":
+                told[kind][change["id"]] = change
+            elif kind == "entry":
+                body = json.loads(change["entry"]["body"])
+                row = {"id": body["id"], "for_date": body["for_date"], "version": change["version"]}
+                told[kind][body["id"]] = change["entry"] | row
+            else:
+                told[kind][change[kind]["id"]] = change[kind]
+    return told
