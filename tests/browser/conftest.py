@@ -3,12 +3,13 @@
 import os
 import shutil
 import signal
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import suppress
 from pathlib import Path
 
 import pytest
 
+from tests.browser.live_clinic import LiveClinic
 from tests.support.live import LiveServer
 from tests.support.needs import chromium
 
@@ -128,3 +129,28 @@ def desk_browser(playwright, tmp_path: Path) -> Iterator[Browser]:
     browser = Browser(playwright, tmp_path / "desk", viewport={"width": 1280, "height": 800})
     yield browser
     browser.close()
+
+
+@pytest.fixture(scope="module")
+def live_clinic(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LiveClinic]:
+    """One server a file, with a patient for each test that wants one."""
+    clinic = LiveClinic(tmp_path_factory.mktemp("live") / "clinic")
+    yield clinic
+    clinic.server.stop(kill=True)
+
+
+@pytest.fixture
+def handset(chromium_browser, live_clinic: LiveClinic) -> Iterator[Callable]:
+    """`handset(**options)` gives a paired phone in a profile of its own."""
+    from tests.browser.handset import Handset
+
+    contexts = []
+
+    def paired(**options):
+        context = chromium_browser.new_context(viewport=PHONE, has_touch=True, **options)
+        contexts.append(context)
+        return Handset(context, live_clinic, live_clinic.patient()).pair()
+
+    yield paired
+    for context in contexts:
+        context.close()

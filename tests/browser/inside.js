@@ -1,0 +1,63 @@
+// Goes into a page of the app. What runs here is the shipped code, imported
+// from the addresses that the page itself preloads; nothing is built anew.
+globalThis.inside = {
+  shipped(name) {
+    const links = [...document.querySelectorAll("link[rel=modulepreload]")];
+    const found = links.find(({ href }) => new RegExp(`/patient/${name}\\.[0-9a-f]+\\.js$`).test(href));
+    if (!found) throw new Error(`the page preloads no ${name}`);
+    return import(found.href);
+  },
+
+  run: String(Math.random()),
+
+  // What app.js gives its parts from outside.
+  outside() {
+    const reading = () => ({
+      now_ms: Date.now(), mono_ms: performance.now(), run: this.run, offset_min: -new Date().getTimezoneOffset(),
+      zone: Intl.DateTimeFormat().resolvedOptions().timeZone,
+    });
+    const timer = { set: (act, ms) => setTimeout(act, ms), clear: clearTimeout.bind(globalThis), every: () => {} };
+    return {
+      timer, clock: { now: () => Date.now(), reading }, random: (count) => crypto.getRandomValues(new Uint8Array(count)),
+      factory: indexedDB, fetch: (...given) => fetch(...given), locks: navigator.locks ?? null, build: "test",
+    };
+  },
+
+  async store() {
+    const { openStore } = await this.shipped("store/open");
+    return (this.opened ??= openStore(this.outside()));
+  },
+
+  // A second sync of the same phone, as another tab would run it.
+  async engine() {
+    const { makeEngine } = await this.shipped("net/engine");
+    return (this.made ??= makeEngine({ ...this.outside(), store: await this.store() }));
+  },
+
+  async rows() {
+    return (await (await this.store()).entries.all()).sort((a, b) => a.number - b.number);
+  },
+
+  async meta() {
+    return (await this.store()).meta.all();
+  },
+
+  async drafts() {
+    return (await this.store()).drafts.keys();
+  },
+
+  // Saves as a screen does, with the real frame; gives the words that were shown.
+  async saver({ sync = false } = {}) {
+    const { saveEntry, placeOf } = await this.shipped("ui/saving");
+    const { Frame } = await this.shipped("ui/frame");
+    const store = await this.store();
+    const engine = await this.engine();
+    const frame = new Frame(document.getElementById("app"));
+    const app = { store, frame, saved: () => { if (sync) engine.pacer.now({ reset: true }); } };
+    const facts = { meta: await this.meta() };
+    return async ({ id, kind, payload, draftKey, episode, revision, forDate }) => {
+      const saved = await saveEntry(app, { id, kind, payload, draftKey, place: placeOf(facts, { episode, revision, forDate }) });
+      return { saved, words: document.querySelector(".told").textContent };
+    };
+  },
+};

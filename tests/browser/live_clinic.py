@@ -1,0 +1,132 @@
+"""A running clinic with phones to pair, and its record as it lies on the disk."""
+
+import json
+import sqlite3
+import sys
+from collections.abc import Iterator
+from contextlib import closing
+from dataclasses import dataclass
+from pathlib import Path
+
+from tests.support.live import LiveServer
+
+PATIENTS = 12
+COLUMNS = "entry_id, number, kind, for_date, local_time, offset_min, zone, sha256, raw"
+
+
+@dataclass(frozen=True, slots=True)
+class Stored:
+    """One entry as the clinic has it."""
+
+    id: str
+    number: int
+    kind: str
+    for_date: str
+    local_time: str
+    offset_min: int
+    zone: str
+    sha256: str
+    raw: str
+
+
+@dataclass(frozen=True, slots=True)
+class Paired:
+    """Whose phone it will be."""
+
+    patient: str
+    episode: str
+    revision: str
+    code: str
+
+
+class LiveClinic:
+    def __init__(self, folder: Path, story: str = "patients") -> None:
+        self.server = LiveServer(folder)
+        told = self.server.seed(story, stories="tests.browser.live_clinic")
+        self.login, self.password = told["login"], told["password"]
+        self._patients: Iterator[Paired] = iter([Paired(**one) for one in told["patients"]])
+        self.server.start()
+
+    @property
+    def url(self) -> str:
+        return self.server.url
+
+    def patient(self) -> Paired:
+        """The next one nobody has used yet."""
+        return next(self._patients)
+
+    def rows(self, sql: str, *values: str) -> list[tuple]:
+        """Straight from the file: what was committed, whatever the server says."""
+        with closing(sqlite3.connect(self._record)) as record:
+            return record.execute(sql, values).fetchall()
+
+    @property
+    def _record(self) -> Path:
+        (found,) = self.server.folder.glob("*.sqlite3")
+        return found
+
+    def entries(self, one: Paired) -> list[Stored]:
+        """Every stored row, so an entry that was taken twice shows twice."""
+        sql = f"SELECT {COLUMNS} FROM homeprogram_entry WHERE patient_id = ? ORDER BY number"
+        plain = one.patient.replace("-", "")
+        return [Stored(*row) for row in self.rows(sql, plain)]
+
+    def held(self, one: Paired) -> list[str]:
+        sql = "SELECT code FROM homeprogram_heldentry WHERE patient_id = ?"
+        return [code for (code,) in self.rows(sql, one.patient.replace("-", ""))]
+
+
+# --- the story, told to a server's own record ------------------------------
+
+
+def patients(count: int = PATIENTS) -> dict:
+    """Patients whose programs run since five days, each with a code for a phone.
+
+    An older phone stays beside the new one and claims that it holds nothing, so
+    that only what the new phone says decides about the days gone by.
+    """
+    from django.utils import timezone
+
+    from tests.conftest import PASSWORD, make_clinic, make_clinician
+
+    now = timezone.now()
+    clinician = make_clinician(make_clinic(now), "ro@larkrise.example", now, name="Ro Desk")
+    return {
+        "login": clinician.user.email,
+        "password": PASSWORD,
+        "patients": [_patient(f"Wilma Tarn {at}", clinician, now) for at in range(count)],
+    }
+
+
+def patient() -> dict:
+    return patients(1)
+
+
+def _patient(name: str, by, now) -> dict[str, str]:
+    from datetime import timedelta
+
+    from homeprogram.services.pairing import code_create
+    from homeprogram.services.patients import patient_add
+    from tests.conftest import PairedPhone, make_program
+    from tests.support.pushes import push_at
+
+    then = now - timedelta(days=6)
+    patient = patient_add(by=by, name=name, now=then, zone="UTC")
+    revision = make_program(patient, by, then)
+    old = PairedPhone(patient, by, then, label="old phone", standing=True)
+    push_at(old, then, have=[revision.id])
+    push_at(old, now, claim=True)
+    code = code_create(patient=patient, by=by, now=now, replaces=False, standing=True)
+    return {
+        "patient": str(patient.id),
+        "episode": str(revision.program.episode_id),
+        "revision": str(revision.id),
+        "code": code.code,
+    }
+
+
+if __name__ == "__main__":
+    import django
+
+    django.setup()
+    print(json.dumps(globals()[sys.argv[1]]()))
