@@ -83,7 +83,7 @@ def _push(said: dict) -> Push:
         high=said["high"],
         have_revision=said["have_revision"],
         items=[Item(one["body"], one["sha256"]) for one in said["entries"]],
-        claim=Claim(claim["at_ms"], claim["high"]) if claim else None,
+        claim=Claim(claim["at_ms"], claim["high"], claim["heard_ms"]) if claim else None,
         sent_ms=said["sent_ms"],
         lost=said["lost"],
         cleared_ms=said["cleared_ms"],

@@ -35,6 +35,10 @@ class PushItemInput(serializers.Serializer):
 
 class ClaimInput(serializers.Serializer):
     at_ms = serializers.IntegerField(min_value=0, max_value=MILLIS_MAX)
+    # Not said by the first release.
+    heard_ms = serializers.IntegerField(
+        min_value=0, max_value=MILLIS_MAX, allow_null=True, default=None
+    )
     offset_min = serializers.IntegerField(min_value=-840, max_value=840)
     zone = serializers.CharField(max_length=64)
     high = serializers.IntegerField(min_value=0, max_value=2**31 - 1)

@@ -21,10 +21,15 @@ from homeprogram.services.intake import Item, Outcome, ReadItem, items_read
 
 @dataclass(frozen=True, slots=True)
 class Claim:
-    """At `at_ms` (phone's clock) it held nothing unsent; its highest number was `high`."""
+    """At `at_ms` (phone's clock) it held nothing unsent; its highest number was `high`.
+
+    `heard_ms` is that moment, or one just before it, by our own clock: our last
+    answer's time and what the phone's running clock counted since.
+    """
 
     at_ms: int
     high: int
+    heard_ms: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +122,7 @@ def _phone_note(phone: Phone, push: Push, outcomes: Sequence[Outcome], now: date
     phone.last_contact_at = now
     phone.build = push.build
     if push.claim and not gaps and _claim_holds(phone, push.claim):
-        said = min(now, _moment(push.claim.at_ms + phone.clock_offset_ms))
+        said = min(now, _claimed_moment(phone, push.claim))
         # A claim that was overtaken on its way takes nothing back.
         phone.claim_at = max(said, phone.claim_at or said)
         phone.claimed_to = push.claim.high
@@ -178,6 +183,13 @@ def _claim_holds(phone: Phone, claim: Claim) -> bool:
         and abs(phone.clock_offset_ms) <= CLAIM_CLOCK_MAX_MS
         and claim.high == phone.high
     )
+
+
+def _claimed_moment(phone: Phone, claim: Claim) -> datetime:
+    """By our clock. Without `heard_ms` the message's own time on the way goes unseen."""
+    if claim.heard_ms is not None:
+        return _moment(claim.heard_ms)
+    return _moment(claim.at_ms + phone.clock_offset_ms)
 
 
 def _millis(moment: datetime) -> int:

@@ -6,6 +6,7 @@ All are public and the same for everybody: no name, no token, no cookie read.
 import hashlib
 import json
 
+from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.template.loader import render_to_string
 from django.views import View
@@ -43,6 +44,10 @@ class WorkerView(View):
     http_method_names = ["get", "head"]
 
     def get(self, request: HttpRequest) -> HttpResponse:
+        script = self._script() if settings.WORKER else render_to_string("homeprogram/sw_off.js")
+        return HttpResponse(script, content_type="text/javascript; charset=utf-8", headers=FRESH)
+
+    def _script(self) -> str:
         files = precache.precache_list()
         # The manifest's hashes do not cover the shell, so its text counts too.
         told = json.dumps(files) + shell_html()
@@ -51,8 +56,7 @@ class WorkerView(View):
             "precache": json.dumps([[SHELL_URL, None], *files]),
             "shell_url": SHELL_URL,
         }
-        script = render_to_string("homeprogram/sw.js", context)
-        return HttpResponse(script, content_type="text/javascript; charset=utf-8", headers=FRESH)
+        return render_to_string("homeprogram/sw.js", context)
 
 
 class RescueView(View):

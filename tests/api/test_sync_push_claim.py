@@ -188,3 +188,32 @@ def test_the_clocks_offset_is_kept_beside_the_entry(phone, episode, later):
     assert row.for_date.isoformat() == "2030-03-05"
     assert row.device_ms == 1_898_929_200_000
     assert millis(row.received_at) == millis(later)
+
+
+def test_a_claim_is_dated_by_our_own_time_that_the_phone_heard(phone, episode, later):
+    push_at(phone, later, morning(phone, episode), claim=True, heard_before=HOUR)
+
+    assert watermark(phone) == later - HOUR
+
+
+def test_a_claim_that_was_long_on_its_way_is_not_dated_by_its_arrival(phone, episode, later):
+    """A gateway held a copy for 90 minutes; what was saved meanwhile is not behind it."""
+    entry = morning(phone, episode)
+    push_at(phone, later, entry, claim=True, heard_before=timedelta())
+
+    push_at(
+        phone,
+        later + 1.5 * HOUR,
+        entry,
+        claim=True,
+        heard_before=1.5 * HOUR,
+        clock_off=-1.5 * HOUR,
+    )
+
+    assert watermark(phone) == later
+
+
+def test_a_time_that_no_answer_of_ours_can_have_told_counts_as_now(phone, episode, later):
+    push_at(phone, later, morning(phone, episode), claim=True, heard_before=-9 * HOUR)
+
+    assert watermark(phone) == later

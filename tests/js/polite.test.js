@@ -94,7 +94,7 @@ test("a round over a link that trickles ends after 30 s, with what came through 
 
 test("a lock that is never given or refused does not stop the rounds for ever", async () => {
   const locks = oneLock();
-  const { clinic, save, engine } = await paired({ locks, timer: makeTimer(200) });
+  const { clinic, save, engine } = await paired({ locks, timer: makeTimer(200, 10_000) });
   await save("morning_check", MORNING);
   const { request } = locks;
   locks.request = () => new Promise(() => {});

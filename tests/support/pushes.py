@@ -16,21 +16,26 @@ def push_at(
     have=(),
     clock_off: timedelta = timedelta(),
     claimed_before: timedelta = timedelta(),
+    heard_before: timedelta | None = None,
     high: int | None = None,
     **told,
 ):
-    """`clock_off` = how far the phone's clock is ahead; the claim may be older than the push."""
+    """`clock_off` = how far the phone's clock is ahead; the claim may be older than the push.
+
+    `heard_before` = how long before now, by our clock, the phone says the claim is from.
+    """
     from homeprogram.services.intake import Item
     from homeprogram.services.push import Claim, Push, push_take
 
     sent = millis(now + clock_off)
     top = phone.high if high is None else high
+    heard = None if heard_before is None else millis(now - heard_before)
     push = Push(
         build="test",
         high=top,
         have_revision=list(have),
         items=[Item(one["body"], one["sha256"]) for one in entries],
-        claim=Claim(millis(now + clock_off - claimed_before), top) if claim else None,
+        claim=Claim(millis(now + clock_off - claimed_before), top, heard) if claim else None,
         sent_ms=sent,
         **told,
     )

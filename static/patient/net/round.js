@@ -1,5 +1,6 @@
 // One round: push, then pull, then the watermark. It may be cut anywhere and
 // repeated from its start.
+import { narrowest } from "../model/clock.js";
 import { localTime } from "../model/day.js";
 
 export class Round {
@@ -88,11 +89,12 @@ export class Round {
 
   async #settle(pushed) {
     const { server_ms, high, claimed_ms, retry_after_s } = pushed.last;
+    const { intervals, off_ms } = narrowest((await this.#store.meta.get("clock_intervals")) ?? [], pushed.last);
     const { offset_min } = this.#clock.reading();
     const now = this.#clock.now();
     const mark = claimed_ms ? { watermark: localTime(claimed_ms, offset_min) } : {};
     await this.#store.meta.set({
-      ...mark, last_round_ms: now, clock_off_ms: server_ms - now, pairing: "active", trouble: null,
+      ...mark, last_round_ms: now, clock_off_ms: off_ms, clock_intervals: intervals, pairing: "active", trouble: null,
     });
     await this.#store.outbox.prune({ server_ms, high });
     return { state: pushed.state === "stuck" ? "stuck" : "settled", retry_after_s };
