@@ -23,7 +23,6 @@ TEST = MODE == "test"
 HOSTS = os.environ.get("BOUTWISE_HOSTS", "localhost,127.0.0.1,[::1]")
 DATABASE_URL = os.environ.get("DATABASE_URL", "")
 EMAIL_URL_HOST = os.environ.get("BOUTWISE_SMTP_HOST", "")
-BUILD = os.environ.get("BOUTWISE_BUILD", "0.1.0")
 # "off" serves an empty worker, which frees every phone from a broken one.
 WORKER = os.environ.get("BOUTWISE_WORKER", "on") != "off"
 TRUSTED_PROXIES = int(os.environ.get("BOUTWISE_PROXIES", "0"))

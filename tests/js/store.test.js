@@ -43,6 +43,22 @@ test("saving the same id twice stores it once", async () => {
   assert.deepEqual(await numbers(store), [1]);
 });
 
+test("what was typed last is kept before the entry is saved, in case the page goes", async () => {
+  const { store } = makePhone();
+  store.drafts.later("note", { text: "all of it" });
+  store.drafts.settle("note");
+  assert.deepEqual(await store.drafts.get("note"), { text: "all of it" });
+});
+
+test("a draft that is settled and then saved does not come back", async () => {
+  const { store, save } = makePhone();
+  store.drafts.later("morning", MORNING);
+  store.drafts.settle("morning");
+  await save("morning_check", MORNING, { draftKey: "morning" });
+  await new Promise((done) => setTimeout(done, 350));
+  assert.equal(await store.drafts.get("morning"), null);
+});
+
 test("the draft goes in the transaction that stores the entry", async () => {
   const { store, save } = makePhone();
   await store.drafts.put("morning", MORNING);

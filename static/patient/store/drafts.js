@@ -45,9 +45,11 @@ export class Drafts {
     return Promise.allSettled(waiting);
   }
 
-  // The entry is about to be saved: a late write must not bring the draft back.
-  cancel(key) {
-    this.#forget(key);
+  // The entry is about to be saved. What still waits is written first, so that a
+  // page that goes now leaves its form; the save removes the draft after it.
+  settle(key) {
+    const waiting = this.#waiting.get(key);
+    return waiting ? this.put(key, waiting.value).catch(() => {}) : null;
   }
 
   drop(key) {
