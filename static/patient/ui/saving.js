@@ -14,7 +14,7 @@ export function placeOf(facts, { episode = null, revision = null, forDate = null
 // True when the entry is stored. The form stays filled otherwise, and the same
 // id is used again at the next tap.
 export async function saveEntry(app, entry) {
-  if (entry.draftKey) app.store.drafts.cancel(entry.draftKey);
+  if (entry.draftKey) app.store.drafts.settle(entry.draftKey);
   const outcome = await app.store.entries.save(entry);
   if (!outcome.saved) {
     app.frame.tell(say(outcome.code === "full" ? "save.full" : "save.not_yet"));
