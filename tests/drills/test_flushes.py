@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from tests.support.cluster import children
-from tests.support.drilled import drilled, phones_of, url_with
+from tests.support.drilled import drilled, phones_of
 from tests.support.power_cut import Disk
 from tests.support.syscalls import Call, traced
 
@@ -106,9 +106,7 @@ def _on_sqlite(folder: Path, pragmas: str, times: int) -> Traced:
 
 def on_postgresql(folder: Path, **settings: str) -> Traced:
     with ExitStack() as keep:
-        server = drilled(keep, "postgresql", folder)
-        # Only now: `migrate` refuses a database that does not flush.
-        server.environment["DATABASE_URL"] = url_with(server.cluster, **settings)
+        server = drilled(keep, "postgresql", folder, **settings)
         (phone,) = phones_of(server, 1)
         server.start()
         phone.round()

@@ -17,6 +17,7 @@ SLOW_ROW = """CREATE FUNCTION slow_row() RETURNS trigger AS $$
 BEGIN PERFORM pg_sleep(20); RETURN NEW; END $$ LANGUAGE plpgsql;
 CREATE TRIGGER slow_row BEFORE INSERT ON homeprogram_entry FOR EACH ROW
 WHEN (NEW.number = {number}) EXECUTE FUNCTION slow_row()"""
+WAITING = "SELECT 1 FROM pg_locks WHERE NOT granted"
 SIGNED_IN = "desk=0123456789abcdefghijklmnopqrstuv"  # somebody, until the session is read
 SLEEPING = """SELECT pid FROM pg_stat_activity WHERE wait_event = 'PgSleep'"""
 
@@ -25,8 +26,8 @@ SLEEPING = """SELECT pid FROM pg_stat_activity WHERE wait_event = 'PgSleep'"""
 def on_postgresql(tmp_path_factory):
     with ExitStack() as keep:
         folder = tmp_path_factory.mktemp("away") / "clinic"
-        server = drilled(keep, "postgresql", folder, lock_timeout=300, statement_timeout=30_000)
-        phones = phones_of(server, 6)
+        server = drilled(keep, "postgresql", folder, lock_timeout=1500, deadlock_timeout=200)
+        phones = phones_of(server, 8)
         server.start()
         yield server, phones
 
@@ -107,6 +108,41 @@ def test_a_patient_locked_by_another_write_is_a_503_and_then_a_success(server, p
         assert not {row.id for row in rows} & stored(server)
 
     there_once(server, phone)
+
+
+def test_a_locked_log_holds_no_good_entry_for_a_person(server, phone):
+    for _ in range(5):
+        phone.save()
+
+    with held_lock(server, "LOCK TABLE homeprogram_entry IN SHARE MODE"):
+        turned_away(phone)
+
+    there_once(server, phone)
+    assert {row.state for row in phone.rows.values()} == {"confirmed"}
+
+
+def test_a_deadlock_is_a_503_or_a_success_and_never_half_a_batch(server, phone):
+    for _ in range(5):
+        phone.save()
+
+    with held_lock(server, "LOCK TABLE homeprogram_entry IN SHARE MODE") as other:
+        states = []
+        pushing = threading.Thread(target=lambda: states.append(phone.round()))
+        pushing.start()
+        while not server.cluster.ask(WAITING):
+            time.sleep(0.02)
+        ended = []
+        try:
+            other.execute("SELECT id FROM homeprogram_patient FOR UPDATE")
+        except psycopg.errors.DeadlockDetected as error:
+            ended.append(error)
+        other.rollback()
+        pushing.join()
+
+    # PostgreSQL ends one of the two, whichever it likes.
+    assert states == ["settled" if ended else "busy"]
+    there_once(server, phone)
+    assert {row.state for row in phone.rows.values()} == {"confirmed"}
 
 
 def test_a_backend_that_dies_in_mid_batch_leaves_nothing_of_it(server, phone):

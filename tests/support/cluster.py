@@ -35,7 +35,11 @@ class Cluster:
     def url(self) -> str:
         return f"postgresql://boutwise@/postgres?host={self.folder}&port={self.port}"
 
-    def create(self) -> "Cluster":
+    def create(self, like: Path | None = None) -> "Cluster":
+        """A new one, or a copy of the data of one that was stopped."""
+        if like:
+            subprocess.run([*self.user, "cp", "-a", str(like), str(self.data)], check=True)
+            return self.start()
         self._run("initdb", "-D", self.data, "-U", "boutwise", "-A", "trust", "-E", "UTF8",
                   "--no-sync", "--locale=C.UTF-8")  # fmt: skip
         return self.start()
@@ -73,6 +77,10 @@ class Cluster:
         with psycopg.connect(self.url, autocommit=True) as line:
             done = line.execute(question)
             return done.fetchall() if done.description else []
+
+    def stop(self) -> None:
+        self.process.send_signal(signal.SIGINT)
+        self.process.wait(timeout=30)
 
     def kill(self) -> None:
         """SIGKILL to the postmaster and every backend, as one blow."""

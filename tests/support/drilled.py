@@ -1,8 +1,11 @@
 """Servers for drills: a real gunicorn over either database, and the phones of its clinic."""
 
 import json
+import shutil
+import tempfile
 from collections.abc import Iterable
 from contextlib import ExitStack
+from functools import cache
 from pathlib import Path
 from urllib.parse import quote
 
@@ -11,25 +14,58 @@ from tests.support.live import LiveServer
 from tests.support.scripted_phone import ScriptedPhone
 
 DATABASES = ["sqlite", "postgresql"]
+BAKED = 12  # phones that every drilled server has from its start
+
+
+class DrilledServer(LiveServer):
+    """Over a copy of a record that was made once a test run; `cluster` when on PostgreSQL."""
+
+    cluster: Cluster | None = None
+
+    def __init__(self, folder: Path, **environment: str) -> None:
+        super().__init__(folder, **environment)
+        self.paired: list[dict] = []
+
+    def lie_on(self, cluster: Cluster, **settings: object) -> None:
+        """From the next start on; `settings` hold for every session of this server."""
+        self.cluster = cluster
+        self.environment["DATABASE_URL"] = url_with(cluster, **settings)
 
 
 def drilled(
     keep: ExitStack, database: str, folder: Path, *, workers: int = 1, **options: object
-) -> LiveServer:
+) -> DrilledServer:
     """A server that is not started yet; `options` are the database's, for this server alone."""
-    environment = {"WEB_CONCURRENCY": str(workers)}
+    server = DrilledServer(folder, WEB_CONCURRENCY=str(workers))
     if database == "postgresql":
+        data, paired = _peopled_cluster()
         cluster = Cluster()
         keep.callback(cluster.remove)
-        cluster.create()
-        environment["DATABASE_URL"] = url_with(cluster, **options)
-    elif options:
-        environment["DJANGO_SETTINGS_MODULE"] = "tests.support.other_settings"
-        environment["BOUTWISE_TEST_SQLITE"] = json.dumps(options)
-    server = LiveServer(folder, **environment)
-    server.cluster = cluster if database == "postgresql" else None
+        server.lie_on(cluster.create(data), **options)
+    else:
+        file, paired = _peopled_file()
+        shutil.copy(file, folder)
+        if options:
+            server.environment["DJANGO_SETTINGS_MODULE"] = "tests.support.other_settings"
+            server.environment["BOUTWISE_TEST_SQLITE"] = json.dumps(options)
+    server.paired = list(paired)
     keep.callback(server.stop, kill=True)
     return server
+
+
+@cache
+def _peopled_file() -> tuple[Path, list[dict]]:
+    server = LiveServer(Path(tempfile.mkdtemp(prefix="boutwise-drill-")) / "clinic")
+    return server.folder / "demo.sqlite3", _fleet(server, BAKED)
+
+
+@cache
+def _peopled_cluster() -> tuple[Path, list[dict]]:
+    cluster = Cluster().create()
+    folder = Path(tempfile.mkdtemp(prefix="boutwise-drill-")) / "clinic"
+    paired = _fleet(LiveServer(folder, DATABASE_URL=cluster.url), BAKED)
+    cluster.stop()
+    return cluster.data, paired
 
 
 def url_with(cluster: Cluster, **settings: object) -> str:
@@ -38,10 +74,16 @@ def url_with(cluster: Cluster, **settings: object) -> str:
     return cluster.url + (f"&options={quote(words)}" if words else "")
 
 
-def phones_of(server: LiveServer, count: int) -> list[ScriptedPhone]:
-    """New patients, each with a paired phone."""
-    paired = json.loads(server.python("-m", "tests.support.fleet", str(count)))
-    return [ScriptedPhone(server.url, **one) for one in paired]
+def phones_of(server: DrilledServer, count: int) -> list[ScriptedPhone]:
+    """Paired phones that nobody used yet, each of a patient of its own."""
+    taken, server.paired = server.paired[:count], server.paired[count:]
+    if missing := count - len(taken):
+        taken += _fleet(server, missing)
+    return [ScriptedPhone(server.url, **one) for one in taken]
+
+
+def _fleet(server: LiveServer, count: int) -> list[dict]:
+    return json.loads(server.python("-m", "tests.support.fleet", str(count)))
 
 
 def settle(phones: Iterable[ScriptedPhone], rounds: int = 2) -> list[str]:

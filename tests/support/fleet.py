@@ -16,7 +16,9 @@ def fleet(count: int, days: int = 10) -> list[dict]:
     then = timezone.now() - timedelta(days=days)
     paired = []
     with transaction.atomic():
-        clinician = make_clinician(make_clinic(then), "ro@larkrise.example", then, name="Ro Desk")
+        # Named after its size, so that a second one has another clinic.
+        clinic = make_clinic(then, f"Larkrise Knee Clinic {count}")
+        clinician = make_clinician(clinic, f"ro{count}@larkrise.example", then, name="Ro Desk")
         for place in range(count):
             patient = patient_add(by=clinician, name=f"Wilma Tarn {place}", now=then, zone="UTC")
             revision = make_program(patient, clinician, then)
