@@ -1,7 +1,7 @@
 """Entries of one patient as lines of a log: what was said, when, for when, by whom."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from itertools import groupby
@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 
 from clinician.selectors import facts
 from clinician.selectors.words import day_long, day_short, moment_short
+from homeprogram.calc.repeats import Timed, possible_repeats
 from homeprogram.models import Entry
 
 AMENDS = ("correction", "withdrawal")
@@ -42,6 +43,7 @@ class Line:
     clock: str
     withdrawn: bool
     corrected: bool
+    repeat: bool  # another bout of this limb at the same time is in the log
     amendments: list[Amendment]
 
 
@@ -57,10 +59,26 @@ def entry_days(entries: Sequence[Entry], zone: ZoneInfo) -> list[DayLines]:
     by_id = {entry.entry_id: entry for entry in entries}
     amending = _by_root(entries, by_id)
     shown = [e for e in entries if e.kind not in AMENDS or _root(e, by_id) not in by_id]
+    repeats = _repeats(shown, amending)
     return [
-        DayLines(day, day_long(day), [_line(e, amending[e.entry_id], zone) for e in of_day])
+        DayLines(
+            day, day_long(day), [_line(e, amending[e.entry_id], zone, repeats) for e in of_day]
+        )
         for day, of_day in groupby(shown, key=lambda entry: entry.for_date)
     ]
+
+
+def _repeats(entries: Iterable[Entry], amending: dict) -> set[str]:
+    """Of each day by itself: a bout is compared with those of its own day."""
+    bouts: dict[date, list[Timed]] = defaultdict(list)
+    for entry in entries:
+        if entry.kind == "bout" and not _withdrawn(amending[entry.entry_id]):
+            started = datetime.fromisoformat(entry.payload["started_at"])
+            timed = Timed(
+                str(entry.entry_id), str(entry.episode_id), started, entry.payload["minutes"]
+            )
+            bouts[entry.for_date].append(timed)
+    return set().union(*(possible_repeats(of_day) for of_day in bouts.values()))
 
 
 def _by_root(entries: Iterable[Entry], by_id: dict) -> dict:
@@ -81,7 +99,13 @@ def _root(entry: Entry, by_id: dict) -> object:
     return target
 
 
-def _line(entry: Entry, amendments: Sequence[Entry], zone: ZoneInfo) -> Line:
+def _withdrawn(amendments: Sequence[Entry]) -> bool:
+    return any(one.kind == "withdrawal" for one in amendments)
+
+
+def _line(
+    entry: Entry, amendments: Sequence[Entry], zone: ZoneInfo, repeats: Collection[str]
+) -> Line:
     made = datetime.fromisoformat(entry.local_time)
     return Line(
         pk=entry.pk,
@@ -97,7 +121,8 @@ def _line(entry: Entry, amendments: Sequence[Entry], zone: ZoneInfo) -> Line:
         number=entry.number,
         logged_by=_who(entry),
         clock=_clock(entry),
-        withdrawn=any(one.kind == "withdrawal" for one in amendments),
+        withdrawn=_withdrawn(amendments),
+        repeat=str(entry.entry_id) in repeats,
         corrected=any(one.kind == "correction" for one in amendments),
         amendments=[_amendment(one, entry.kind, zone) for one in amendments],
     )

@@ -92,6 +92,24 @@ def test_an_entry_filled_in_later_is_marked(desk, patient_url, story):
     assert "made Fri 8 Mar, 10:00" in text
 
 
+def test_two_bouts_of_one_limb_at_one_time_are_marked_as_a_possible_repeat(
+    desk, patient_url, story
+):
+    story.push(story.bout("2030-03-05"), story.bout("2030-03-05"), after=DAY + timedelta(hours=3))
+
+    text = text_of(desk.get(patient_url))
+
+    assert text.count("possible repeat") == 2
+
+
+def test_a_repeat_that_was_withdrawn_marks_nothing(desk, patient_url, story):
+    first, second = story.bout("2030-03-05"), story.bout("2030-03-05")
+    gone = story.entry("withdrawal", {"of": entry_id(second), "reason": "told twice"})
+    story.push(first, second, gone, after=DAY)
+
+    assert "possible repeat" not in text_of(desk.get(patient_url))
+
+
 def test_a_held_entry_is_shown_as_it_came(desk, patient_url, story):
     story.push(story.entry("bout", {"nonsense": 1}))
 
