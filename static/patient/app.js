@@ -1,15 +1,15 @@
 // Entry of the patient's app: gives the core its real clock, chance, storage
 // and network, draws the screen the address names, and keeps syncing.
 import { programToday } from "./model/today.js";
-import { say } from "./model/strings.js";
 import { makeEngine } from "./net/engine.js";
 import { tokenIn } from "./net/pairing.js";
 import { openStore } from "./store/open.js";
 import { readFacts } from "./ui/facts.js";
 import { Frame } from "./ui/frame.js";
+import { isInstalled } from "./ui/install.js";
 import { screenFor } from "./ui/screens.js";
 import { troubleScreen } from "./ui/trouble-screen.js";
-import { Update } from "./ui/update.js";
+import { Update, reloadOnce } from "./ui/update.js";
 
 const run = String(Math.random());
 const clock = {
@@ -28,6 +28,7 @@ const random = (count) => crypto.getRandomValues(new Uint8Array(count));
 
 class App {
   clock = clock;
+  timer = timer;
   build = document.documentElement.dataset.build ?? "";
   pairToken = null;
   texts = null;
@@ -37,6 +38,8 @@ class App {
     store: this.store, fetch: (...given) => fetch(...given), timer, clock, random,
     locks: navigator.locks ?? null, build: this.build, tell: (outcome) => this.#told(outcome),
   });
+  // What another tab saved or sent shows here too.
+  #others = globalThis.BroadcastChannel ? new BroadcastChannel("boutwise") : null;
   #screen = null;
   #shown = "";
   #turn = 0;
@@ -56,6 +59,7 @@ class App {
     this.sync();
     this.engine.pacer.watch(() => this.#waiting > 0);
     this.#update.start();
+    if (isInstalled()) this.#persist();
   }
 
   // A token never stays in the address, where it would be kept and shown.
@@ -79,7 +83,16 @@ class App {
     addEventListener("hashchange", () => this.draw());
     addEventListener("online", () => this.sync({ reset: true }));
     addEventListener("pageshow", (event) => { if (event.persisted) this.#woke(); });
-    document.addEventListener("visibilitychange", () => (document.hidden ? this.store.drafts.flush() : this.#woke()));
+    document.addEventListener("visibilitychange", () => (document.hidden ? this.#hidden() : this.#woke()));
+    addEventListener("pagehide", () => this.engine.left());
+    document.addEventListener("freeze", () => this.engine.left());
+    addEventListener("appinstalled", () => this.#persist());
+    this.#others?.addEventListener("message", () => this.#drawIfLive());
+  }
+
+  #hidden() {
+    this.store.drafts.flush();
+    this.engine.hidden();
   }
 
   #woke() {
@@ -105,6 +118,7 @@ class App {
     const facts = await readFacts(this);
     this.#waiting = facts.waiting;
     this.texts = facts.texts;
+    facts.failures = this.engine.pacer.failures;
     return facts;
   }
 
@@ -131,8 +145,13 @@ class App {
   }
 
   saved() {
-    navigator.storage?.persist?.().catch(() => {});
+    this.#persist();
+    this.#others?.postMessage("saved");
     this.sync();
+  }
+
+  #persist() {
+    navigator.storage?.persist?.().catch(() => {});
   }
 
   async draw() {
@@ -153,16 +172,25 @@ class App {
     return null;
   }
 
-  // A bug or a store that does not answer: say so, and lead to the rescue page.
+  // A bug or a store that does not answer: say so, and offer a copy. A lost
+  // database process comes back with the page; never under a form, nor where
+  // no worker would bring the page back.
   #trouble(error) {
     console.error(error);
-    return troubleScreen();
+    const form = this.#screen && !this.#screen.live;
+    if (error.name === "StoreError" && !form && navigator.serviceWorker?.controller) reloadOnce("store");
+    return troubleScreen(this);
   }
 
   // What a round changed is drawn where nothing is being filled in.
   #told({ state }) {
     document.documentElement.dataset.sync = state;
-    if (state !== "running") this.#drawIfLive();
+    if (state === "running") return;
+    this.#drawIfLive();
+    if (state === "settled") {
+      this.#others?.postMessage("sent");
+      this.store.reserve.fill().catch(() => {});
+    }
   }
 }
 

@@ -1,4 +1,5 @@
 // One entry: built, checked and frozen. Once frozen it never changes.
+import { faults } from "./check.js";
 import { localTime } from "./day.js";
 
 export const SCHEMA = 1;
@@ -36,4 +37,23 @@ export function entryFields({ id, kind, payload, reading, place }) {
 // The string that is hashed, stored and sent, byte for byte.
 export function freeze(fields, number) {
   return JSON.stringify({ ...fields, number });
+}
+
+function said({ id, body }) {
+  try {
+    const fields = JSON.parse(body);
+    return fields.id === id && faults(fields.kind, fields.payload).length === 0 ? fields : null;
+  } catch {
+    return null;
+  }
+}
+
+// What a stored row says. One that is damaged, or of a kind this app does not
+// know, is shown as such from what stands beside its body; it is sent as it is.
+export function thaw(row) {
+  const { id, number = 0, episode_id = null, for_date } = row;
+  return said(row) ?? {
+    id, number, episode_id, for_date, kind: "unreadable", payload: {},
+    local_time: `${for_date}T00:00:00`, logged_by: { who: "patient" },
+  };
 }

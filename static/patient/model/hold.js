@@ -21,6 +21,8 @@ export function holdOf(entry) {
   const { kind, payload } = toldBy(entry);
   const hold = (everything) => ({ entry_id: id, scope: scopeOf(everything, episode_id), episode_id, kind, first_day });
   if (kind === "skin_check" && checkGrade(payload) >= HOLDING_GRADE) return hold(false);
+  // Damaged since it raised a hold: nobody can say any more for which leg.
+  if (kind === "unreadable") return hold(true);
   if (kind === "stop_report") return hold(stopsEverything(payload.symptoms));
   return null;
 }

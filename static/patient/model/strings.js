@@ -18,10 +18,11 @@ const WORDS = {
   "save.saved": "Saved on this phone.",
   "save.not_yet": "Not saved yet. Keep this screen open. Then tap Save again.",
   "save.full": "Not saved yet. This phone is full. Make room. Then tap Save again.",
+  "save.damaged": "This phone may not have kept that well. Please look at it under So far.",
 
   "sent.all": "All your entries are at the clinic.", "sent.heard": "Last heard from the clinic: {age}", "sent.never_heard": "Not heard from the clinic yet.",
   "sent.one_waits": "1 entry is on this phone and waits to be sent.", "sent.many_wait": "{count} entries are on this phone and wait to be sent.",
-  "sent.by_itself": "That happens by itself.", "sent.go_online": "Please go online soon.",
+  "sent.by_itself": "That happens by itself.", "sent.tries_again": "That did not work yet. The app tries again by itself.", "sent.go_online": "Please go online soon.",
   "state.phone": "On this phone.", "state.clinic": "At the clinic.", "state.held": "Waits for the clinic to look.",
 
   "next.no_program": "No home program is on this phone yet. Ask your clinic.",
@@ -144,7 +145,8 @@ const WORDS = {
   "status_means.missed": "The day is over and has no log.", "status_means.not_known_yet": "It may be on another phone, or not sent yet.", "status_means.paused": "Your clinic or your skin said rest.", "status_means.not_due": "A day of rest.",
 
   "kind.bout": "Bout", "kind.skin_before": "Skin before", "kind.skin_after": "Skin after", "kind.skin_next_morning": "Skin next morning", "kind.not_done": "Not done", "kind.morning_check": "Morning check",
-  "kind.stop_report": "Stop report", "kind.note_to_clinic": "Note to the clinic",
+  "kind.stop_report": "Stop report", "kind.note_to_clinic": "Note to the clinic", "kind.correction": "A change", "kind.withdrawal": "Taken back", "kind.unreadable": "An entry",
+  "line.unreadable": "This app can not show it. It is kept and sent as it is.",
   "line.bout": "{contractions} contractions in {minutes} minutes, discomfort {discomfort} of 10", "line.morning": "Knee pain {knee_pain} of 10. {swelling}",
   "line.started": "Started at {from}", "line.intensity": "Channel {channel}: {value} {unit}", "line.discomfort": "Discomfort {value} of 10",
   "line.knee_pain_before": "Knee pain before {value} of 10", "line.knee_pain_after": "Knee pain after {value} of 10", "line.ended_early": "Ended early: {reason}",
@@ -156,20 +158,21 @@ const WORDS = {
   "why.number": "A wrong number", "why.day": "The wrong day", "why.twice": "Logged twice", "why.looked_again": "I looked again", "why.other": "Something else",
 
   "call.no_texts": "Pair this phone to see your clinic here.", "call.out_of_hours": "At other times:", "call.nobody_watches": "Nobody watches this app all the time. If in doubt, call.",
-  "call.emergency": "Emergency: call {number}", "call.when": "Whom to call when", "call.this_phone": "On this phone", "call.kept": "This phone keeps your log safe.", "call.not_kept": "This phone may clear the log. Go online often.",
+  "call.emergency": "Emergency: call {number}", "call.when": "Whom to call when", "call.this_phone": "On this phone", "call.kept": "This phone keeps your log safe.", "call.not_kept": "Go online often. Then your log is safe at the clinic too.",
   "call.paired": "Paired for {initials}", "call.clock": "The clock of this phone is off. Please set it.", "call.version": "App version {build}", "call.sync_now": "Send and fetch now",
   "call.export": "Save a copy of unsent entries", "call.exported": "A copy is in your downloads.", "call.earlier": "Unsent from before this pairing: {count}.", "call.earlier_mine": "They are mine. Send them.", "call.rescue": "If the app does not work",
+  "call.see_waiting": "See what is not sent yet", "waiting.title": "Not sent yet",
 
   "pair.title": "Pair this phone", "pair.lead": "Your clinic shows you a code. Type it here.", "pair.by_link": "Your clinic sent you here. Pair this phone with it now?",
   "pair.code": "Code", "pair.code_hint": "Ten letters in two groups.", "pair.go": "Pair now", "pair.look_now": "Look now",
   "pair.waiting_title": "One more step", "pair.waiting": "Your clinic must now say yes to this phone.", "pair.waiting_hint": "Stay on this page. It goes on by itself.",
-  "pair.install_first": "First put the app on your home screen. Then type the code in it.",
+  "pair.install_first": "Is the app on your home screen? Open it there. If not, put it there first. Then type the code in it.",
   "pair.unsent": "Entries on this phone are not sent yet: {count}. Save a copy first.",
   "pair.problem_pairing_code_invalid": "This code does not fit. Check it and try again.", "pair.problem_pairing_code_expired": "This code is too old. Ask for a new one.", "pair.problem_pairing_code_used": "This code was used already. Ask for a new one.",
   "pair.problem_too_many_tries": "Too many tries. Wait some minutes. Then try again.", "pair.problem_offline": "No link to the clinic now. Try again when online.",
   "pair.problem_no_sense": "That did not work. Are you on guest Wi-Fi? Try again.", "pair.problem_unsent_entries": "Save a copy of your entries first.",
 
-  "install.title": "Put it on your home screen", "install.why": "Then it opens without a network. And the phone keeps your log longer.", "install.now": "Put it there now",
+  "install.title": "Put it on your home screen", "install.why": "Then it opens without a network. And the phone keeps your log longer. A private window forgets it.", "install.now": "Put it there now",
   "install.android_1": "Open the menu with three dots.", "install.android_2": "Tap “Add to Home screen”.", "install.android_3": "Open Boutwise from there.",
   "install.apple_1": "Tap the share sign.", "install.apple_2": "Tap “Add to Home Screen”.", "install.apple_3": "Open Boutwise from there.",
   "install.other_1": "Open the menu of your browser.", "install.other_2": "Choose to install the app.", "install.other_3": "Open Boutwise from there.",
@@ -178,6 +181,10 @@ const WORDS = {
   "strength.title": "Strength tests", "strength.line": "On {day} your {limb} leg had {count} of 100 of the other leg.",
 
   "trouble.title": "This app has a problem", "trouble.lead": "Your entries are still on this phone. Open the app again.", "trouble.rescue": "See and send my entries",
+  "trouble.online": "The page below needs a network. A copy does not.", "trouble.no_copy": "This phone gives no copy now. Turn it off and on. Then try again.",
+
+  "keeps.title": "No log can be kept here", "keeps.full": "This phone is full. Make room. Then open the app again.",
+  "keeps.nothing": "This browser keeps nothing. Is it a private window? Open the app in a normal one.",
   "stop.not_paired": "This phone is not paired. So nothing can be sent. Please call.",
 
   "update.ready": "A new version of this app is ready.", "update.go": "Use it now",

@@ -2,6 +2,8 @@
 // anything; so only our own media type, our nonce, the log identity we know,
 // an id we sent and the hash we sent count.
 
+import { itemOf } from "./batch.js";
+
 export const RECEIPT_TYPE = "application/vnd.boutwise.receipt+json";
 const OUTCOMES = new Set(["stored", "already", "held"]);
 
@@ -14,7 +16,7 @@ export function isOurs(reply, nonce) {
 
 function matchOf(receipt, rows) {
   if (!OUTCOMES.has(receipt?.outcome)) return null;
-  const row = rows.find(({ sha256 }) => sha256 === receipt.sha256);
+  const row = rows.find((one) => itemOf(one).sha256 === receipt.sha256);
   // A body the clinic could not read comes back without an id, by its hash.
   const named = receipt.id === row?.id || (receipt.id === null && receipt.outcome === "held");
   return row && named ? { ...receipt, id: row.id } : null;

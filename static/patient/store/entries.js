@@ -5,6 +5,7 @@ import { holdOf } from "../model/hold.js";
 import { sha256, uuidv7 } from "../model/uuid.js";
 
 const TRIES = 8;
+const SILENCE_MS = 60_000;
 
 function row({ fields, number, body, sha, savedMs }) {
   const { id, kind, for_date, episode_id, phone_id } = fields;
@@ -21,6 +22,7 @@ export class Entries {
   #meta;
   #clock;
   #random;
+  #silentUntil = -Infinity;
 
   constructor({ queue, rescue, meta, clock, random }) {
     this.#queue = queue;
@@ -32,24 +34,25 @@ export class Entries {
 
   // Resolves to {saved, where, fields} and never throws: a form needs an
   // answer. `id` is made once per form, so a second try is the same entry.
-  async save({ id, kind, payload, place, draftKey = null }) {
-    const reading = this.#clock.reading();
-    reading.clock_changed = clockChanged(await this.#mark(), reading);
-    const fields = entryFields({ id, kind, payload, reading, place });
+  async save({ draftKey = null, ...entry }) {
+    const reading = { ...this.#clock.reading(), clock_changed: false };
+    const rescue = (cause) => this.#toRescue({ fields: entryFields({ ...entry, reading }), reading, draftKey }, cause);
+    // A queue that just gave no answer is not waited for again at each save.
+    const kept = reading.mono_ms < this.#silentUntil ? await rescue({}) : null;
+    if (kept?.saved) return kept;
     try {
+      reading.clock_changed = clockChanged(await this.#meta.get("clock_mark"), reading);
+      const fields = entryFields({ ...entry, reading });
       await this.#store(fields, reading, draftKey);
       return { saved: true, where: "queue", fields };
     } catch (error) {
-      return this.#toRescue(fields, reading, error);
+      if (error.code === "no_answer") this.#silentUntil = reading.mono_ms + SILENCE_MS;
+      return rescue(error);
     }
   }
 
   newId() {
     return uuidv7(this.#clock.now(), this.#random(10));
-  }
-
-  #mark() {
-    return this.#meta.get("clock_mark").catch(() => null);
   }
 
   // The hash needs the number and cannot be made inside a transaction. So the
@@ -83,10 +86,10 @@ export class Entries {
   }
 
   // The queue does not answer: keep the entry, unnumbered, in a second place.
-  async #toRescue(fields, reading, cause) {
+  async #toRescue({ fields, reading, draftKey }, cause) {
     try {
       await this.#rescue.write(["entries"], ({ entries }, done) => {
-        entries.put({ id: fields.id, fields, reading });
+        entries.put({ id: fields.id, fields, reading, draftKey });
         done();
       });
       return { saved: true, where: "rescue", fields };
@@ -99,8 +102,8 @@ export class Entries {
   async mergeRescued() {
     const rows = await this.#rescue.all("entries");
     rows.sort((a, b) => a.reading.now_ms - b.reading.now_ms);
-    for (const { id, fields, reading } of rows) {
-      await this.#store(fields, reading, null);
+    for (const { id, fields, reading, draftKey } of rows) {
+      await this.#store(fields, reading, draftKey);
       await this.#rescue.write(["entries"], ({ entries }, done) => {
         entries.delete(id);
         done();
@@ -119,6 +122,12 @@ export class Entries {
 
   get(id) {
     return this.#queue.get("entries", id);
+  }
+
+  // Read anew and hashed anew: false when the phone did not keep what it was given.
+  async isSound(id) {
+    const row = await this.get(id);
+    return Boolean(row) && (await sha256(row.body)) === row.sha256;
   }
 
   // Those that ever raised a hold, however old; the lifts tell which still do.

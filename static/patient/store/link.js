@@ -27,13 +27,29 @@ export class Link {
       return await act(await this.#db());
     } catch (error) {
       if (error.code !== "closed") throw error;
-      this.#opening = null;
+      await this.close();
       return act(await this.#db());
     }
   }
 
-  write(names, work) {
+  #change(names, work) {
     return this.#again((db) => transact(db, this.#timer, names, "readwrite", work));
+  }
+
+  // A full phone: the reserve is given up, then the write is tried once more.
+  // In one transaction the room would not count yet when the write needs it.
+  async write(names, work) {
+    try {
+      return await this.#change(names, work);
+    } catch (error) {
+      const { reserve } = this.#plan;
+      if (error.code !== "full" || !reserve) throw error;
+      await this.#change([reserve.store], (stores, done) => {
+        stores[reserve.store].delete(reserve.key);
+        done();
+      });
+      return this.#change(names, work);
+    }
   }
 
   // A picture of several stores at one moment, without a writer's lock.

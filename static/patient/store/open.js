@@ -6,6 +6,7 @@ import { Meta } from "./meta.js";
 import { Outbox } from "./outbox.js";
 import { QUEUE, RECORD, RESCUE } from "./plans.js";
 import { RecordStore } from "./record.js";
+import { Reserve } from "./reserve.js";
 
 // `factory` is indexedDB, `timer` {set, clear}, `clock` {now, reading} and
 // `random(n)` gives n random bytes.
@@ -21,6 +22,7 @@ export function openStore({ factory, timer, clock, random }) {
     entries: new Entries({ queue, rescue, meta, clock, random }),
     outbox: new Outbox({ queue, clock }),
     record: new RecordStore(record),
+    reserve: new Reserve({ queue, random }),
     close: () => Promise.all([queue.close(), rescue.close(), record.close()]),
   };
 }

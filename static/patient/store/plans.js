@@ -3,9 +3,13 @@
 // fetched again lives in the record; the rescue takes entries while the queue
 // does not answer.
 
+// Beside the drafts, which are only ever listed by key.
+export const RESERVE = Object.freeze({ store: "drafts", key: "reserve" });
+
 export const QUEUE = Object.freeze({
   name: "boutwise-queue",
   version: 1,
+  reserve: RESERVE,
   upgrade(db) {
     const entries = db.createObjectStore("entries", { keyPath: "id" });
     entries.createIndex("state", "state");

@@ -2,7 +2,7 @@
 import { SYMPTOMS_BY_ROUTE } from "../model/routes.js";
 import { say } from "../model/strings.js";
 import { button, h, link } from "./dom.js";
-import { download, unsentAsFile } from "./export.js";
+import { copyButton } from "./export.js";
 import { heardWords, sentLine } from "./sent-line.js";
 
 const dial = (number) => `tel:${number.replace(/[^+\d]/g, "")}`;
@@ -23,11 +23,6 @@ function whenCard(texts) {
 
 function phoneCard(app, facts, kept) {
   const { meta, waiting, earlier } = facts;
-  const save = async () => {
-    download(await unsentAsFile(app.store), "boutwise-entries.json");
-    await app.store.meta.set({ exported_ms: app.clock.now() });
-    app.frame.tell(say("call.exported"));
-  };
   const mine = async () => {
     await app.store.meta.set({ earlier_mine: meta.phone_id });
     app.saved();
@@ -42,7 +37,8 @@ function phoneCard(app, facts, kept) {
       Math.abs(meta.clock_off_ms ?? 0) > 300_000 ? h("li", {}, say("call.clock")) : null,
       h("li", {}, say("call.version", { build: app.build }))),
     button(say("call.sync_now"), () => app.sync({ reset: true }), { class: "button wide" }),
-    waiting + earlier ? button(say("call.export"), save, { class: "button wide" }) : null,
+    waiting ? link(say("call.see_waiting"), "#waiting", { class: "button wide" }) : null,
+    waiting + earlier ? copyButton(app) : null,
     earlier ? [h("p", {}, say("call.earlier", { count: earlier })), button(say("call.earlier_mine"), mine, { class: "button wide" })] : null,
     link(say("call.rescue"), "/rescue/", { class: "button wide" }));
 }

@@ -21,7 +21,7 @@ function heldReason({ state, reason }) {
 }
 
 function ways(entry) {
-  if (entry.withdrawn || !entry.own) return null;
+  if (entry.withdrawn || !entry.own || entry.kind === "unreadable") return null;
   return h("section", { class: "others" },
     CHANGEABLE.has(entry.kind) ? link(say("entry.change"), `#change/${entry.id}`) : null,
     link(say("entry.withdraw"), `#withdraw/${entry.id}`));

@@ -11,6 +11,7 @@ const LINES = {
   morning_check: ({ knee_pain, swelling }) => say("line.morning", { knee_pain, swelling: say(`swelling.${swelling}`) }),
   stop_report: ({ symptoms }) => symptoms.map((code) => say(`symptom.${code}`)).join(", "),
   note_to_clinic: ({ text }) => text,
+  unreadable: () => say("line.unreadable"),
 };
 
 export const entryName = kindName;

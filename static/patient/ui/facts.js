@@ -2,27 +2,30 @@
 // two years of bouts must not make a start slower.
 import { addDays, localDay } from "../model/day.js";
 import { currentEntries } from "../model/chain.js";
+import { thaw } from "../model/entry.js";
 import { factsOf } from "../model/today.js";
 
 const WINDOW_DAYS = 40;
 
 const ownEntry = (row) => ({
-  ...JSON.parse(row.body), own: true, state: row.state, saved_ms: row.saved_ms,
+  ...thaw(row), own: true, state: row.state, saved_ms: row.saved_ms,
   version: row.receipt?.version ?? null, reason: row.reason ?? row.receipt?.reason ?? null, clinic_state: row.clinic_state ?? null,
 });
 
 const rescuedEntry = ({ fields, reading }) => ({ ...fields, own: true, number: 0, state: "stored", saved_ms: reading.now_ms, version: null });
 
-const pulledEntry = ({ body, version }) => ({ ...JSON.parse(body), own: false, state: "confirmed", version: version ?? null });
+const pulledEntry = (row) => ({ ...thaw(row), own: false, state: "confirmed", version: row.version ?? null });
 
 async function ownRows(store, meta, first) {
   const rows = await store.entries.since(first);
   return rows.filter((row) => row.phone_id === meta.phone_id || row.phone_id === meta.earlier_mine);
 }
 
-function union(own, pulled) {
+// The same entry may be here twice: a save that was answered too late lies in
+// the queue and in the rescue, and the clinic tells of our own.
+function union(own, others) {
   const known = new Set(own.map(({ id }) => id));
-  return [...own, ...pulled.filter(({ id }) => !known.has(id)).map(pulledEntry)];
+  return [...own, ...others.filter(({ id }) => !known.has(id))];
 }
 
 export async function readFacts({ store, clock }) {
@@ -34,8 +37,9 @@ export async function readFacts({ store, clock }) {
     store.record.texts(), store.record.programs(), store.record.safety(), store.drafts.keys(), store.outbox.waiting(), store.record.strengthTests(),
   ]);
   const saved = rescued.map(rescuedEntry);
-  const entries = union([...rows.map(ownEntry), ...saved], pulled);
+  const entries = union(union(rows.map(ownEntry), saved), pulled.map(pulledEntry));
   const raised = [...holding.filter(({ phone_id }) => phone_id === meta.phone_id).map(ownEntry), ...saved];
   const facts = factsOf({ reading, meta, texts, programs, safety, raised, drafts, entries: currentEntries(entries) });
-  return { ...facts, waiting: waiting.rows.length + saved.length, earlier: waiting.earlier.length, strength, now_ms: reading.now_ms };
+  const unsent = union(waiting.rows.map(ownEntry), saved).sort((a, b) => a.saved_ms - b.saved_ms);
+  return { ...facts, unsent, waiting: unsent.length, earlier: waiting.earlier.length, strength, now_ms: reading.now_ms };
 }

@@ -3,9 +3,10 @@
 import { groupedCode } from "../net/pairing.js";
 import { say } from "../model/strings.js";
 import { button, h } from "./dom.js";
-import { download, unsentAsFile } from "./export.js";
+import { copyButton } from "./export.js";
 import { FaultList } from "./fault-list.js";
 import { installCard, mustInstallFirst, phoneLabel } from "./install.js";
+import { noStoreScreen } from "./trouble-screen.js";
 
 const ASK_MS = 4_000;
 
@@ -22,12 +23,7 @@ function codeField() {
 
 function unsentCard(app, waiting, told) {
   if (!waiting) return null;
-  const save = async () => {
-    download(await unsentAsFile(app.store), "boutwise-entries.json");
-    told.exported = true;
-    app.frame.tell(say("call.exported"));
-  };
-  return h("section", { class: "card notice stack" }, h("p", {}, say("pair.unsent", { count: waiting })), button(say("call.export"), save, { class: "button wide" }));
+  return h("section", { class: "card notice stack" }, h("p", {}, say("pair.unsent", { count: waiting })), copyButton(app, () => { told.exported = true; }));
 }
 
 function waitingScreen(app) {
@@ -47,6 +43,8 @@ function waitingScreen(app) {
 }
 
 export async function pairScreen(app) {
+  const problem = (await app.isPaired()) ? null : await app.store.reserve.problem();
+  if (problem) return noStoreScreen(app, problem);
   const facts = await app.facts();
   if (facts.meta.pairing === "waiting" && !facts.meta.trouble) return waitingScreen(app);
   const token = app.pairToken;
@@ -71,9 +69,8 @@ export async function pairScreen(app) {
     app.go(outcome.state === "active" ? "#next" : "#pair");
     return null;
   };
-  const blocked = token && mustInstallFirst();
   return {
-    title: say("pair.title"), area: null, bare: !facts.meta.phone_id, body: [blocked ? h("p", { class: "card notice" }, say("pair.install_first")) : null, root],
+    title: say("pair.title"), area: null, bare: !facts.meta.phone_id, body: [mustInstallFirst() ? h("p", { class: "card notice" }, say("pair.install_first")) : null, root],
     action: button(say("pair.go"), pair, { class: "button primary" }),
   };
 }

@@ -11,6 +11,15 @@ export function placeOf(facts, { episode = null, revision = null, forDate = null
   };
 }
 
+const IDLE_MS = 1_000;
+
+// Read back when the phone is at rest; what it did not keep is told.
+function lookAgain(app, { id }) {
+  app.timer.set(async () => {
+    if (!(await app.store.entries.isSound(id).catch(() => true))) app.frame.tell(say("save.damaged"));
+  }, IDLE_MS);
+}
+
 // True when the entry is stored. The form stays filled otherwise, and the same
 // id is used again at the next tap.
 export async function saveEntry(app, entry) {
@@ -21,6 +30,7 @@ export async function saveEntry(app, entry) {
     return false;
   }
   app.frame.tell(say("save.saved"));
+  if (outcome.where === "queue") lookAgain(app, entry);
   app.saved();
   return true;
 }

@@ -14,11 +14,13 @@ import { pairScreen } from "./pair-screen.js";
 import { soFarScreen } from "./so-far-screen.js";
 import { stopScreen } from "./stop-screen.js";
 import { skinToldScreen, stopToldScreen } from "./told-screens.js";
+import { waitingScreen } from "./waiting-screen.js";
 
 const SCREENS = {
   next: nextScreen, "so-far": soFarScreen, call: callScreen, pair: pairScreen, stop: stopScreen, "stop-told": stopToldScreen,
   before: beforeScreen, resume: resumeScreen, do: doScreen, log: logScreen, after: afterScreen, morning: morningScreen,
   "skin-told": skinToldScreen, "not-done": notDoneScreen, note: noteScreen, entry: entryScreen, change: changeScreen, withdraw: withdrawScreen,
+  waiting: waitingScreen,
 };
 const ALWAYS = new Set(["call", "stop", "stop-told", "pair"]);
 

@@ -5,6 +5,7 @@ import { icon } from "./shapes.js";
 
 const MINUTE_MS = 60_000;
 const DAY_MS = 86_400_000;
+const TRIES = 3;
 
 export function ageWords(ms) {
   const minutes = Math.floor(ms / MINUTE_MS);
@@ -19,18 +20,21 @@ export function heardWords(facts) {
   return last_round_ms ? say("sent.heard", { age: ageWords(facts.now_ms - last_round_ms) }) : say("sent.never_heard");
 }
 
-const oldestMs = (facts) => Math.min(...facts.entries
-  .filter(({ own, state }) => own && ["stored", "offered"].includes(state)).map(({ saved_ms }) => saved_ms));
+function prospect({ unsent, now_ms, failures }) {
+  if (now_ms - unsent[0].saved_ms > DAY_MS) return ["old", "sent.go_online"];
+  return failures >= TRIES ? ["tries", "sent.tries_again"] : ["phone", "sent.by_itself"];
+}
 
-// Calm while young; after two days it asks to go online.
+// Calm while young; after some tries in vain it says so, after a day it asks
+// to go online.
 export function sentLine(facts) {
   if (facts.waiting === 0) {
     return h("p", { class: "sent", "data-state": "clinic" }, icon("clinic"), h("span", {}, say("sent.all"), " ", heardWords(facts)));
   }
-  const old = facts.now_ms - oldestMs(facts) > 2 * DAY_MS;
+  const [state, next] = prospect(facts);
   const count = facts.waiting;
-  return h("p", { class: "sent", "data-state": old ? "old" : "phone" }, icon("phone"), h("span", {},
-    say(count === 1 ? "sent.one_waits" : "sent.many_wait", { count }), " ", say(old ? "sent.go_online" : "sent.by_itself")));
+  return h("p", { class: "sent", "data-state": state }, icon("phone"), h("span", {},
+    say(count === 1 ? "sent.one_waits" : "sent.many_wait", { count }), " ", facts.meta.trouble ? null : say(next)));
 }
 
 export function stateWords(entry) {

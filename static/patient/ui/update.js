@@ -5,7 +5,7 @@ import { button, h } from "./dom.js";
 
 const WORKER = "/p/sw.js";
 const HOUR_MS = 3_600_000;
-const RELOADED = "boutwise-reloaded-for";
+const RELOADED = "boutwise-reloaded-for-";
 
 // Registering takes an address that scripts may not make up.
 function trusted(address) {
@@ -13,6 +13,13 @@ function trusted(address) {
     createScriptURL: (given) => { if (given === WORKER) return given; throw new TypeError("not our worker"); },
   });
   return policy ? policy.createScriptURL(address) : address;
+}
+
+// At most one reload for each reason, whatever the browser tells us.
+export function reloadOnce(reason) {
+  if (sessionStorage.getItem(RELOADED + reason)) return;
+  sessionStorage.setItem(RELOADED + reason, "1");
+  location.reload();
 }
 
 export class Update {
@@ -57,13 +64,8 @@ export class Update {
     return h("div", { class: "card notice" }, h("p", {}, say("update.ready")), button(say("update.go"), take));
   }
 
-  // At most one reload for each new worker, whatever the browser tells us, and
-  // none under a form: another tab may have let the new worker take over.
+  // None under a form: another tab may have let the new worker take over.
   reloadIfClean() {
-    if (!this.#owed || !this.#clean()) return;
-    const seen = document.documentElement.dataset.build;
-    if (sessionStorage.getItem(RELOADED) === seen) return;
-    sessionStorage.setItem(RELOADED, seen);
-    location.reload();
+    if (this.#owed && this.#clean()) reloadOnce(document.documentElement.dataset.build);
   }
 }
