@@ -3,34 +3,51 @@
 
 const NAMES = ["boutwise-queue", "boutwise-queue-rescue"];
 const RECEIPT_TYPE = "application/vnd.boutwise.receipt+json";
+const OUTCOMES = ["stored", "already", "held"];
+const HASH = /^[0-9a-f]{64}$/;
 const BATCH = 50;
+const ANSWER_MS = 4_000;
 const at = (id) => document.getElementById(id);
 
+// A database may never answer; then we say so, and do not wait for ever.
+function answered(ask) {
+  return new Promise((resolve, reject) => {
+    setTimeout(() => reject(new Error("no answer")), ANSWER_MS);
+    ask(resolve, reject);
+  });
+}
+
+// In whatever version it is: a newer app may have written it.
 function opened(name) {
-  return new Promise((resolve) => {
+  return answered((resolve, reject) => {
     const opening = indexedDB.open(name);
-    opening.onupgradeneeded = () => opening.transaction.abort(); // make nothing that is not there
+    let absent = false;
+    opening.onupgradeneeded = () => { absent = true; opening.transaction.abort(); }; // make nothing that is not there
     opening.onsuccess = () => resolve(opening.result);
-    opening.onerror = () => resolve(null);
+    opening.onerror = () => (absent ? resolve(null) : reject(opening.error));
   });
 }
 
 function rows(db, store) {
-  return new Promise((resolve) => {
+  return answered((resolve, reject) => {
     if (!db?.objectStoreNames.contains(store)) return resolve([]);
     const asked = db.transaction(store).objectStore(store).getAll();
     asked.onsuccess = () => resolve(asked.result);
-    asked.onerror = () => resolve([]);
+    asked.onerror = () => reject(asked.error);
     return null;
   });
 }
 
+// One database that fails does not hide what the other holds.
 async function unsent() {
-  const [queue, rescue] = await Promise.all(NAMES.map(opened));
-  const [entries, meta, loose] = await Promise.all([rows(queue, "entries"), rows(queue, "meta"), rows(rescue, "entries")]);
+  const failed = [];
+  const safely = (promise, otherwise) => promise.catch((error) => { failed.push(error); return otherwise; });
+  const [queue, rescue] = await Promise.all(NAMES.map((name) => safely(opened(name), null)));
+  const [entries, meta, loose] = await Promise.all([[queue, "entries"], [queue, "meta"], [rescue, "entries"]]
+    .map(([db, store]) => safely(rows(db, store), [])));
   const facts = Object.fromEntries(meta.map(({ key, value }) => [key, value]));
   const waiting = entries.filter(({ state }) => ["stored", "offered"].includes(state)).sort((a, b) => a.number - b.number);
-  return { queue, facts, waiting, loose };
+  return { queue, facts, waiting, loose, failed: failed.length > 0 };
 }
 
 function mark(queue, receipts) {
@@ -46,11 +63,14 @@ function mark(queue, receipts) {
   });
 }
 
+// A damaged row must not make the clinic refuse its neighbours.
+const item = ({ body, sha256 }) => ({ body: String(body), sha256: HASH.test(sha256) ? sha256 : "0".repeat(64) });
+
 async function push(batch, facts) {
   const nonce = crypto.randomUUID();
   const body = {
     protocol: 1, build: document.documentElement.dataset.build, nonce, high: facts.number ?? 0, have_revision: [],
-    entries: batch.map(({ body: text, sha256 }) => ({ body: text, sha256 })), claim: null, sent_ms: Date.now(),
+    entries: batch.map(item), claim: null, sent_ms: Date.now(),
   };
   const response = await fetch("/api/v1/sync/push/", {
     method: "POST", credentials: "same-origin", cache: "no-store", redirect: "error",
@@ -59,14 +79,19 @@ async function push(batch, facts) {
   const type = (response.headers.get("Content-Type") ?? "").split(";")[0];
   const reply = response.status === 200 && type === RECEIPT_TYPE ? await response.json() : null;
   if (reply?.nonce !== nonce || reply.log_identity !== facts.log_identity) throw new Error("no receipt");
-  const named = ({ id, sha256 }) => batch.some((row) => row.id === id && row.sha256 === sha256);
-  return reply.receipts.filter((receipt) => ["stored", "already", "held"].includes(receipt.outcome) && named(receipt));
+  const { log_identity, server_ms } = reply;
+  const matched = (receipt) => {
+    const row = batch.find((one) => item(one).sha256 === receipt.sha256);
+    const named = row && (receipt.id === row.id || (receipt.id === null && receipt.outcome === "held"));
+    return named && OUTCOMES.includes(receipt.outcome) ? [{ ...receipt, id: row.id, log_identity, server_ms }] : [];
+  };
+  return reply.receipts.flatMap(matched);
 }
 
 async function send() {
   const { queue, facts, waiting } = await unsent();
   at("count").textContent = "Sending …";
-  const own = waiting.filter(({ phone_id }) => phone_id === facts.phone_id);
+  const own = waiting.filter(({ phone_id }) => phone_id === facts.phone_id || facts.earlier_mine === facts.phone_id);
   try {
     for (let from = 0; from < own.length; from += BATCH) {
       await mark(queue, await push(own.slice(from, from + BATCH), facts));
@@ -81,7 +106,7 @@ async function copy() {
   const { waiting, loose } = await unsent();
   const data = {
     format: "boutwise-entries-1",
-    entries: waiting.map(({ body, sha256 }) => ({ body, sha256 })),
+    entries: waiting.map(item),
     unnumbered: loose.map(({ fields }) => fields),
   };
   const address = URL.createObjectURL(new Blob([JSON.stringify(data, null, 1)], { type: "application/json" }));
@@ -97,14 +122,29 @@ function line(text) {
   return item;
 }
 
+// A damaged entry is listed by what stands beside it, and goes out as it is.
+function said({ body, for_date, kind }) {
+  try {
+    const { local_time, ...fields } = JSON.parse(body);
+    return { ...fields, time: local_time.slice(11, 16) };
+  } catch {
+    return { for_date, kind, time: "" };
+  }
+}
+
+function countWords(count, failed) {
+  if (failed) return "This phone does not give all it has now. Turn it off and on. Then open this page again.";
+  return count ? `Entries not sent yet: ${count}.` : "All entries of this phone are at the clinic.";
+}
+
 async function show() {
-  const { waiting, loose } = await unsent();
+  const { waiting, loose, failed } = await unsent();
   const count = waiting.length + loose.length;
-  at("count").textContent = count ? `Entries not sent yet: ${count}.` : "All entries of this phone are at the clinic.";
+  at("count").textContent = countWords(count, failed);
   at("send").hidden = waiting.length === 0;
   at("copy").hidden = count === 0;
-  const words = [...waiting.map(({ body }) => JSON.parse(body)), ...loose.map(({ fields }) => fields)];
-  at("list").replaceChildren(...words.map(({ for_date, local_time, kind }) => line(`${for_date} ${local_time.slice(11, 16)} ${kind.replaceAll("_", " ")}`)));
+  const all = [...waiting, ...loose.map(({ fields }) => ({ body: JSON.stringify(fields) }))].map(said);
+  at("list").replaceChildren(...all.map(({ for_date, time, kind }) => line(`${for_date} ${time} ${kind.replaceAll("_", " ")}`)));
 }
 
 at("send").addEventListener("click", send);
