@@ -22,13 +22,14 @@ class Room:
         self.desk.sign_in(self.story["login"], self.story["password"])
         self.phone = PatientApp(phone_browser.open(), server.url)
 
-    def pair(self) -> None:
+    def pair(self, *, worker: bool = True) -> None:
         code = self.desk.pairing_code(self.patient)
         self.phone.open()
         self.phone.pair(code)
         self.desk.confirm_phone()
         expect(self.phone.page.get_by_text("Start bout 1")).to_be_visible(timeout=20_000)
-        self.phone.page.evaluate("() => navigator.serviceWorker.ready.then(() => true)")
+        if worker:
+            self.phone.page.evaluate("() => navigator.serviceWorker.ready.then(() => true)")
 
     def cold_start(self, *, killed: bool = False) -> None:
         self.phone_browser.kill() if killed else self.phone_browser.close()
