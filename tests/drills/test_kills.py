@@ -12,7 +12,6 @@ import pytest
 from tests.support.audit import audit
 from tests.support.cluster import children
 from tests.support.drilled import DrilledServer, drilled, phones_of, settle
-
 from tests.support.load import Load
 
 SEED = 20300304

@@ -66,6 +66,7 @@ class ScriptedPhone:
     # The evidence: what the clinic ever said it has, and the outcome it said first.
     acknowledged: dict[str, str] = field(default_factory=dict)
     first_outcome: dict[str, str] = field(default_factory=dict)
+    heard: str = ""  # every change the clinic told since the log was met, as JSON
     statuses: list[int] = field(default_factory=list)
     seconds: list[float] = field(default_factory=list)
     retry_after_s: float | None = None
@@ -123,7 +124,7 @@ class ScriptedPhone:
         asked = self._get("pairing/")
         if asked.body.get("state") != "active":
             raise Ended(str(asked.body.get("state")))
-        self.cursor = ""
+        self.cursor, self.heard = "", ""
         if self._pull_pages() != asked.body["log_identity"]:
             raise Ended("no_sense")
         for row in self.rows.values():
@@ -204,6 +205,7 @@ class ScriptedPhone:
     def _pull_pages(self) -> str:
         while True:
             page = self._get(f"sync/pull/?cursor={quote(self.cursor)}").body
+            self.heard += json.dumps(page["changes"])
             moved, self.cursor = page["cursor"] != self.cursor, page["cursor"]
             if not page["more"] or not moved:
                 return page["log_identity"]
