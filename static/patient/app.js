@@ -118,7 +118,7 @@ class App {
     const facts = await readFacts(this);
     this.#waiting = facts.waiting;
     this.texts = facts.texts;
-    facts.failures = this.engine.pacer.failures;
+    facts.vain = this.engine.pacer.vain;
     return facts;
   }
 

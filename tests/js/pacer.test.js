@@ -63,3 +63,11 @@ test("Retry-After is read in both forms and nonsense is no answer", () => {
   assert.equal(retryAfterSeconds("soon", now), null);
   assert.equal(retryAfterSeconds(null, now), null);
 });
+
+test("rounds in vain are counted on, though a tap sets the waits back", async () => {
+  const { pacer: one } = pacer([{ state: "offline" }, { state: "busy" }, { state: "offline" }, { state: "settled" }]);
+  for (const _ of [1, 2, 3]) await one.now({ reset: true });
+  assert.equal(one.vain, 3);
+  await one.now();
+  assert.equal(one.vain, 0);
+});

@@ -54,6 +54,6 @@ export function thaw(row) {
   const { id, number = 0, episode_id = null, for_date } = row;
   return said(row) ?? {
     id, number, episode_id, for_date, kind: "unreadable", payload: {},
-    local_time: `${for_date}T00:00:00`, logged_by: { who: "patient" },
+    local_time: `${for_date}T00:00:00`, logged_by: null,
   };
 }

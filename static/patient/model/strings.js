@@ -183,7 +183,7 @@ const WORDS = {
   "trouble.title": "This app has a problem", "trouble.lead": "Your entries are still on this phone. Open the app again.", "trouble.rescue": "See and send my entries",
   "trouble.online": "The page below needs a network. A copy does not.", "trouble.no_copy": "This phone gives no copy now. Turn it off and on. Then try again.",
 
-  "keeps.title": "No log can be kept here", "keeps.full": "This phone is full. Make room. Then open the app again.",
+  "keeps.title": "No log can be kept here", "keeps.again": "Try again", "keeps.full": "This phone is full. Make room. Then try again.",
   "keeps.nothing": "This browser keeps nothing. Is it a private window? Open the app in a normal one.",
   "stop.not_paired": "This phone is not paired. So nothing can be sent. Please call.",
 

@@ -18,6 +18,7 @@ export class Pacer {
   #chance;
   #tell;
   #failures = 0;
+  #vain = 0;
   #wait = null;
   #watch = null;
   #running = null;
@@ -31,8 +32,9 @@ export class Pacer {
     this.#tell = tell;
   }
 
-  get failures() {
-    return this.#failures;
+  // Rounds in a row that failed, whatever made us try anew.
+  get vain() {
+    return this.#vain;
   }
 
   // Something happened: a save, a start, a wake-up, a tap. While a round runs
@@ -60,7 +62,9 @@ export class Pacer {
     this.#again = false;
     this.#tell({ state: "running" });
     const outcome = await this.#run().catch((error) => ({ state: "failed", error }));
-    this.#failures = GOOD.has(outcome.state) ? 0 : this.#failures + 1;
+    const good = GOOD.has(outcome.state);
+    this.#failures = good ? 0 : this.#failures + 1;
+    this.#vain = good ? 0 : this.#vain + 1;
     this.#plan(outcome);
     this.#tell(outcome);
     return outcome;

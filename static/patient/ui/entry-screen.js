@@ -1,7 +1,7 @@
 // One entry: what was said, where it is, and the ways to put it right.
 import { say } from "../model/strings.js";
 import { h, link } from "./dom.js";
-import { allLines, entryName, whoWords } from "./entry-words.js";
+import { allLines, entryName, timeWords, whoWords } from "./entry-words.js";
 import { ageWords, stateWords } from "./sent-line.js";
 
 const CHANGEABLE = new Set(["bout", "skin_check", "not_done", "morning_check"]);
@@ -37,7 +37,7 @@ export async function entryScreen(app, [id]) {
   return {
     title: entryName(entry), area: "so_far", live: true,
     body: [
-      h("p", { class: "lead" }, [say.day(entry.for_date), entry.local_time.slice(11, 16), limb].filter(Boolean).join(", ")),
+      h("p", { class: "lead" }, [say.day(entry.for_date), timeWords(entry), limb].filter(Boolean).join(", ")),
       entry.withdrawn ? h("p", { class: "card notice" }, say("entry.withdrawn")) : null,
       heldReason(entry),
       h("section", { class: "card" }, list(allLines(entry)), h("p", { class: "hint" }, whoWords(entry))),

@@ -40,6 +40,10 @@ export function allLines({ kind, payload }) {
   return [entryLine({ kind, payload })];
 }
 
+// The clock time it was told at; of a damaged entry only the day is known.
+export const timeWords = ({ kind, local_time }) => (kind === "unreadable" ? null : local_time.slice(11, 16));
+
 export function whoWords({ logged_by }) {
+  if (!logged_by) return "";
   return logged_by.who === "helper" ? say("who.helper_logs", { name: logged_by.name }) : say("who.you_log");
 }

@@ -20,9 +20,9 @@ export function heardWords(facts) {
   return last_round_ms ? say("sent.heard", { age: ageWords(facts.now_ms - last_round_ms) }) : say("sent.never_heard");
 }
 
-function prospect({ unsent, now_ms, failures }) {
+function prospect({ unsent, now_ms, vain }) {
   if (now_ms - unsent[0].saved_ms > DAY_MS) return ["old", "sent.go_online"];
-  return failures >= TRIES ? ["tries", "sent.tries_again"] : ["phone", "sent.by_itself"];
+  return vain >= TRIES ? ["tries", "sent.tries_again"] : ["phone", "sent.by_itself"];
 }
 
 // Calm while young; after some tries in vain it says so, after a day it asks

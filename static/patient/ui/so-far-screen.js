@@ -3,7 +3,7 @@ import { lastDays, weekday } from "../model/day.js";
 import { dayView } from "../model/today.js";
 import { say } from "../model/strings.js";
 import { h } from "./dom.js";
-import { entryLine, entryName } from "./entry-words.js";
+import { entryLine, entryName, timeWords } from "./entry-words.js";
 import { heardWords, sentLine, stateWords } from "./sent-line.js";
 import { dayShape, icon } from "./shapes.js";
 
@@ -47,7 +47,7 @@ function programPart(facts, program, many) {
 }
 
 function entryItem(entry, limbs) {
-  const when = [say.day(entry.for_date), entry.local_time.slice(11, 16), limbs[entry.episode_id]].filter(Boolean).join(", ");
+  const when = [say.day(entry.for_date), timeWords(entry), limbs[entry.episode_id]].filter(Boolean).join(", ");
   return h("li", {}, h("a", { class: "entry", href: `#entry/${entry.id}`, "data-withdrawn": entry.withdrawn },
     h("strong", {}, entryName(entry)), h("span", {}, entryLine(entry)),
     h("small", {}, when, entry.changes.length ? ` · ${say(entry.withdrawn ? "entry.taken_back" : "entry.changed")}` : ""),

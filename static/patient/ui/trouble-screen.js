@@ -1,7 +1,7 @@
 // When the app itself fails: a copy of the entries, and the way to the page
 // that stands alone.
 import { say } from "../model/strings.js";
-import { h, link } from "./dom.js";
+import { button, h, link } from "./dom.js";
 import { copyButton } from "./export.js";
 
 export function troubleScreen(app) {
@@ -20,5 +20,6 @@ export function noStoreScreen(app, problem) {
   return {
     title: say("keeps.title"), area: null,
     body: [h("p", { class: "lead" }, say(problem === "full" ? "keeps.full" : "keeps.nothing")), h("p", {}, say("call.nobody_watches"))],
+    action: button(say("keeps.again"), () => app.draw(), { class: "button primary" }),
   };
 }
