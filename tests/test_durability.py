@@ -1,9 +1,11 @@
 """Settings that lose acknowledged entries are refused, on both databases."""
 
+from pathlib import Path
+
 import pytest
 
 from project.database import sqlite_pragmas
-from project.durability import durability, unsafe
+from project.durability import durability, file_system_of, unsafe
 
 SOUND_PG = {
     "fsync": "on",
@@ -58,3 +60,37 @@ def test_the_database_itself_is_asked():
     found = durability()
 
     assert {"synchronous", "synchronous_commit"} & set(found)
+
+
+MOUNTS = r"""/dev/sda1 / ext4 rw 0 0
+server:/share /srv nfs4 rw 0 0
+/dev/sdb1 /srv/own\040disk xfs rw 0 0
+tmpfs /srvother tmpfs rw 0 0
+/dev/sdc1 /var ext4 rw 0 0
+//server/share /var cifs rw 0 0
+"""
+
+
+@pytest.mark.parametrize(
+    ("file", "kind"),
+    [
+        ("/home/clinic/record.sqlite3", "ext4"),
+        ("/srv/clinic/record.sqlite3", "nfs4"),
+        ("/srv/own disk/record.sqlite3", "xfs"),
+        ("/srvother/record.sqlite3", "tmpfs"),
+        ("/var/record.sqlite3", "cifs"),
+    ],
+)
+def test_the_nearest_mount_tells_the_file_system_and_the_later_one_hides(file, kind):
+    assert file_system_of(Path(file), MOUNTS) == kind
+
+
+def test_without_a_list_of_mounts_nothing_is_known():
+    assert file_system_of(Path("/srv/record.sqlite3"), "") == ""
+
+
+@pytest.mark.parametrize(("kind", "faults"), [("ext4", 0), ("", 0), ("nfs4", 1), ("cifs", 1)])
+def test_a_record_on_a_network_file_system_is_refused(kind, faults):
+    found = {"journal_mode": "WAL", "synchronous": "FULL", "file_system": kind}
+
+    assert len(unsafe(found)) == faults
