@@ -1,62 +1,99 @@
-"""python -m tests.simulation --seeds 1-1000 | --replay SEED"""
+"""python -m tests.simulation: many worlds, one again, or the broken designs.
+
+--seeds 1-100000 --processes 2 --budget 3600   worlds; a broken one is named with its seed
+--replay SEED                                  what happened in that world, step by step
+--mutants [NAME ...] --search 100              how soon each broken design is found
+"""
 
 import argparse
-import shutil
+import json
+import os
+import subprocess
 import sys
-import time
-import traceback
-from collections import Counter
+from itertools import count
 
-from tests.simulation import clinic
-from tests.simulation.node import Node
+os.environ.setdefault("PYTHONHASHSEED", "0")
+
+from tests.simulation.found import FOUND
+from tests.simulation.mutants_all import MUTANTS
+from tests.simulation.runner import Tally, first_catch, laboratory, live, worlds
 
 
 def main() -> int:
-    parser = argparse.ArgumentParser(prog="python -m tests.simulation")
-    parser.add_argument("--seeds", default="1-100")
+    parser = argparse.ArgumentParser(
+        prog="python -m tests.simulation", description=__doc__,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )  # fmt: skip
+    parser.add_argument("--seeds", default="1-1000000")
+    parser.add_argument("--these", type=int, nargs="*", help="these seeds and no others")
+    parser.add_argument("--every", type=int, default=1, help="take each n-th of the seeds")
+    parser.add_argument("--processes", type=int, default=1)
+    parser.add_argument("--budget", type=float, help="seconds after which to stop")
+    parser.add_argument("--json", action="store_true", help="the tally alone, for a program")
     parser.add_argument("--replay", type=int)
+    parser.add_argument("--mutants", nargs="*")
+    parser.add_argument("--search", type=int, default=100, help="worlds for each")
+    parser.add_argument("--recorded", action="store_true", help="first those that showed it before")
     args = parser.parse_args()
-    folder = clinic.start_django()
-    from tests.simulation.world import Lab, Violation, World
-
-    database = clinic.Database(folder)
-    cast = clinic.make_cast()
-    database.keep_base()
-    node = Node()
-    lab = Lab(node, clinic.Server(), database, cast)
+    if args.replay is not None:
+        return replay(args.replay)
+    if args.mutants is not None:
+        return hunt(args.mutants, args.search, recorded=args.recorded, as_json=args.json)
     first, _, last = args.seeds.partition("-")
-    seeds = [args.replay] if args.replay is not None else range(int(first), int(last or first) + 1)
-    began = time.monotonic()
-    total: Counter = Counter()
-    faults: Counter = Counter()
-    bad = []
-    done = 0
-    for seed in seeds:
-        world = World(seed, lab)
-        try:
-            world.live()
-        except Exception as error:
-            bad.append((seed, f"{type(error).__name__}: {error}"))
-            print("SEED", seed, type(error).__name__, error, flush=True)
-            if not isinstance(error, Violation):
-                traceback.print_exc()
-                if args.replay is None and len(bad) > 5:
-                    break
-        total += world.counts
-        faults += world.network.faults
-        total["entries"] += len(world.oracle.shown)
-        total["requests"] += lab.server.count
-        lab.server.count = 0
-        done += 1
-        if args.replay is not None:
-            print("\n".join(world.history))
-    took = time.monotonic() - began
-    print(f"{done} seeds in {took:.1f} s = {done / took:.1f}/s; {len(bad)} bad")
-    print(dict(total))
-    print(dict(faults))
-    node.close()
-    shutil.rmtree(folder)
-    return 1 if bad else 0
+    seeds = range(int(first), int(last or first) + 1, args.every)
+    if args.these is not None:
+        seeds, args.processes = args.these, 1
+    if args.processes > 1:
+        tally = spread(seeds, args.processes, args.budget)
+    else:
+        with laboratory() as lab:
+            tally = worlds(lab, seeds, args.budget)
+    print(tally.as_json() if args.json else tally.report())
+    return 1 if tally.broken else 0
 
 
-sys.exit(main())
+def replay(seed: int) -> int:
+    with laboratory() as lab:
+        world, broken = live(lab, seed)
+    print("\n".join(world.history))
+    print(f"seed {seed}: {broken or 'all promises kept'}")
+    return 1 if broken else 0
+
+
+def hunt(names: list[str], search: int, *, recorded: bool, as_json: bool) -> int:
+    chosen = [one for one in MUTANTS if not names or one.name in names]
+    finds = []
+    with laboratory() as lab:
+        for mutant in chosen:
+            first = FOUND.get(mutant.name, []) if recorded else []
+            find = first_catch(lab, mutant, [*first, *range(1, search + 1)])
+            finds.append(find)
+            print(json.dumps(find.__dict__) if as_json else find.told(), flush=True)
+    tries = sorted(find.tried for find in finds if find.seen)
+    if not as_json:
+        median = tries[len(tries) // 2] if tries else None
+        missed = [find.name for find in finds if not find.seen]
+        print(f"{len(tries)} of {len(chosen)} found, median {median} worlds; missed: {missed}")
+    return 0 if len(tries) == len(chosen) else 1
+
+
+def spread(seeds: range, processes: int, budget: float | None) -> Tally:
+    """The same seeds dealt to several processes."""
+    running = []
+    for share in range(processes):
+        command = [sys.executable, "-m", "tests.simulation", "--json"]
+        command += ["--seeds", f"{seeds.start + share}-{seeds.stop - 1}"]
+        command += ["--every", str(processes)]
+        command += ["--budget", str(budget)] if budget else []
+        running.append(subprocess.Popen(command, stdout=subprocess.PIPE, text=True))
+    tally = Tally()
+    for one, number in zip(running, count()):
+        out, _ = one.communicate()
+        if not out.strip():
+            raise SystemExit(f"process {number} ended without a tally")
+        tally.add(Tally.from_json(out.strip().splitlines()[-1]))
+    return tally
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -48,7 +48,7 @@ def save(world: "World") -> None:
     phone = world.any_phone()
     acts = world.ready(phone)
     at = 300.0
-    for _ in range(world.rng.randint(1, 4)):
+    for _ in range(world.rng.randint(1, 7)):
         acts.append(entry_act(world, phone, after_ms=at))
         at += world.rng.choice([0, 5, 40, 900, 8_000])
     world.run(*acts, for_ms=at + world.rng.choice([20, 200, 3_000, 30_000]))
@@ -70,7 +70,9 @@ def amend(world: "World") -> None:
     fits = [one for one in world.oracle.shown.values() if one.kind in entries.MAKERS]
     if not fits:
         return
-    one = world.rng.choice(fits)
+    # Often the same one again, from whichever phone.
+    one = world.amended if world.amended and world.rng.random() < 0.5 else world.rng.choice(fits)
+    world.amended = one
     kind, payload = entries.amendment(world.rng, one.id, one.kind)
     place = {
         "phone_id": world.seen[phone.name]["meta"].get("phone_id"),
@@ -101,6 +103,18 @@ def broken_form(world: "World") -> None:
     kind, payload = entries.poison(world.rng)
     said = world.act("save", phone.name, 300, kind=kind, payload=payload, program=0, shift=0)
     world.run(*world.ready(phone), said, entry_act(world, phone, after_ms=350), for_ms=9_000)
+
+
+@action(0.3)
+def giant_entry(world: "World") -> None:
+    """Larger than any push may be: it stays on the phone and in nobody's way."""
+    phone = world.any_phone()
+    said = {"text": "z" * 300_000, "wants_contact": False}
+    giant = world.act(
+        "save", phone.name, 300, kind="note_to_clinic", payload=said, program=None, shift=0,
+        giant=True,
+    )  # fmt: skip
+    world.run(*world.ready(phone), giant, entry_act(world, phone, after_ms=350), for_ms=9_000)
 
 
 @action(1)
@@ -162,9 +176,10 @@ def kill_while_saving(world: "World") -> None:
     phone = world.any_phone()
     leaves = world.rng.random() < 0.4
     how = {"committed": leaves or world.rng.random() < 0.5, "leaves": leaves}
-    turns = world.rng.randint(1, 60)
+    begin = world.rng.choice(("now", "save"))
+    turns = world.rng.randint(1, 60 if begin == "now" else 5)
     acts = [*world.ready(phone), entry_act(world, phone, after_ms=300)]
-    acts.append(world.act("kill", phone.name, 300, turns=turns, how=how))
+    acts.append(world.act("kill", phone.name, 300, turns=turns, how=how, **{"from": begin}))
     world.run(*acts, for_ms=world.rng.choice([600, 4_000]))
 
 

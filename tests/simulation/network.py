@@ -157,8 +157,9 @@ class Network:
         if what == "id":
             for one in receipts:
                 one["id"] = "0190a000-0000-7000-8000-00000000ffff"
+        another = "0190a000-dead-7000-8000-000000000000"
         body = {
-            "log_identity": self.log_identity() if what != "log" else "0190a000-dead-7000-8000-000000000000",
+            "log_identity": another if what == "log" else self.log_identity(),
             "nonce": message["nonce"] if what != "nonce" else "n-of-somebody-else",
             "receipts": receipts, "high": message["high"], "gaps": [],
             "server_ms": asked["at_ms"], "limits": {}, "retry_after_s": None,

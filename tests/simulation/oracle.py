@@ -45,11 +45,12 @@ class Served:
 def served(patient_id: object) -> Served:
     columns = "SELECT sha256, entry_id, number, raw FROM homeprogram_"
     entries = _rows(columns + "entry WHERE patient_id = %s", patient_id)
-    held = _rows(columns + "heldentry WHERE patient_id = %s", patient_id)
+    more = columns.replace(" FROM", ", for_date, settled_at FROM")
+    held = _rows(more + "heldentry WHERE patient_id = %s", patient_id)
     phones = _rows("SELECT id, state FROM homeprogram_phone WHERE patient_id = %s", patient_id)
     return Served(
-        {sha: {"entry_id": _uuid(id_), "number": n, "raw": raw} for sha, id_, n, raw in entries},
-        {sha: {"entry_id": _uuid(id_), "number": n, "raw": raw} for sha, id_, n, raw in held},
+        {row[0]: _named(row) for row in entries},
+        {row[0]: _named(row) | {"for_date": row[4], "settled": row[5]} for row in held},
         {_uuid(phone_id): state for phone_id, state in phones},
     )
 
@@ -61,6 +62,11 @@ def _rows(sql: str, patient_id: object) -> list[tuple]:
     with connection.cursor() as cursor:
         cursor.execute(sql, [patient_id.hex])
         return cursor.fetchall()
+
+
+def _named(row: tuple) -> dict:
+    sha, entry_id, number, raw = row[:4]
+    return {"sha256": sha, "entry_id": _uuid(entry_id), "number": number, "raw": raw}
 
 
 def _uuid(value: str | None) -> str | None:
@@ -110,6 +116,9 @@ class Oracle:
         ids = [row["entry_id"] for row in state.entries.values()]
         if len(ids) != len(set(ids)):
             raise Violation("one entry is stored twice")
+        if both := state.entries.keys() & state.held.keys():
+            rows = [state.entries[sha]["entry_id"] for sha in both]
+            raise Violation(f"stored and held at once: {rows[:3]}")
         for sha, row in state.entries.items():
             if sha in self.last.entries:
                 continue
@@ -173,7 +182,10 @@ class Oracle:
                     f"the watermark stands {(mark - one.saved_ms) / 1000:.0f} s behind the saving"
                     f" of {one.kind} {one.id}, which phone {one.phone} has not sent"
                 )
-        self._days(context, unsent, now)
+        custody = {
+            row["for_date"] for row in state.held.values() if not row["settled"] and row["for_date"]
+        }
+        self._days(context, unsent, custody, now)
 
     def _unsent(self, seen: dict[str, dict], state: Served) -> list[Shown]:
         """Shown, not at the server, on a phone that the server takes for active."""
@@ -186,7 +198,7 @@ class Oracle:
                 row["id"]
                 for row in phone["entries"]
                 if row["sha256"] not in state.hashes
-                and row["sha256"] not in self.lost | self.damaged
+                and row["sha256"] not in self.damaged
                 and row["phone_id"] == own
             ]
             unsent += [
@@ -194,7 +206,7 @@ class Oracle:
             ]
         return unsent
 
-    def _days(self, context: object, unsent: list[Shown], now: datetime) -> None:
+    def _days(self, context: object, unsent: list[Shown], custody: set[str], now: datetime) -> None:
         from datetime import timedelta
 
         today = now.astimezone(self.zone).date()
@@ -210,6 +222,8 @@ class Oracle:
                 if day.status != "missed":
                     continue
                 self.missed_seen += 1
+                if day.day.isoformat() in custody:
+                    raise Violation(f"{day.day} is missed, and an entry of it is in custody")
                 one = waiting.get(day.day.isoformat())
                 if one and one.saved_ms + SLACK_MS < noon.timestamp() * 1000:
                     raise Violation(f"{day.day} is missed, and phone {one.phone} holds {one.id}")

@@ -12,7 +12,9 @@ from tests.simulation.end import settle
 from tests.simulation.network import Network
 from tests.simulation.node import Node
 from tests.simulation.oracle import Oracle, Shown, Violation
+from tests.simulation.order import Beginning, any_order
 
+AMENDING = ("correction", "withdrawal")
 DAY_MS = 86_400_000
 SKEWS_MS = (0, 0, 0, 900, -30_000, 1_200_000, -1_200_000, 10_800_000, -DAY_MS, 700 * DAY_MS)
 
@@ -41,6 +43,8 @@ class Handset:
     frozen: bool = False
     unsaved: list[dict] = field(default_factory=list)  # forms that are still filled in
     wiped: bool = False
+    paired: bool = False
+    last_round: str | None = None
 
     def setting(self, now_ms: float) -> dict:
         wall = datetime.fromtimestamp((now_ms + self.skew_ms) / 1000, tz=UTC)
@@ -74,6 +78,8 @@ class World:
         self.counts: Counter[str] = Counter()
         self.history: list[str] = []
         self.seen: dict[str, dict] = {}
+        self.giants: set[str] = set()  # entries that no push can carry
+        self.amended: Shown | None = None
         self.copies: list[object] = []
         self.restored = False
         self.renamed = True  # False after a failover that kept the log's name
@@ -153,6 +159,7 @@ class World:
             if event["lost_saves"]:
                 raise Violation(f"phone {handset.name} left the page and lost a save under way")
         elif "told" in event:
+            self.phones[event["phone"]].last_round = event["told"]
             self.note(f"  {event['phone']} round: {event['told']} {event.get('error') or ''}")
             if event["told"] == "failed":
                 self.counts["rounds failed"] += 1
@@ -177,6 +184,8 @@ class World:
             return
         self.counts[f"saved in the {result['where']}"] += 1
         fields = result["fields"]
+        if act.get("giant"):
+            self.giants.add(fields["id"])
         self._day_is_as_lived(act, fields, result["wall_ms"])
         self.oracle.shown[fields["id"]] = Shown(
             fields["id"], act["phone"], fields["kind"], fields["for_date"],
@@ -207,8 +216,12 @@ class World:
             row = rows[result["flipped"]]
             self.oracle.damaged.add(row["sha256"])
 
+    def _heard_redeem(self, act: dict, result: dict, at_ms: float) -> None:
+        self.phones[act["phone"]].paired |= bool(result.get("paired"))
+
     def _heard_round(self, act: dict, result: dict, at_ms: float) -> None:
-        self.last_round = result.get("round", result.get("failed"))
+        told = result.get("round", result.get("failed"))
+        self.phones[act["phone"]].last_round = told
 
     # --- the life of a world ----------------------------------------------------------
 
@@ -217,15 +230,25 @@ class World:
         self.note(f"seed {self.seed}: zone {self.zone}, faults {self.network.rate}")
         for name in self.phones:
             self.pair(name, replaces=False)
-        names = list(ACTIONS)
-        weights = [ACTIONS[name].weight for name in names]
-        for _ in range(self.rng.randint(6, 26)):
+        self.beginning = Beginning(self)
+        names, weights = list(ACTIONS), self._habits()
+        for _ in range(self.rng.randint(5, 18)):
             (name,) = self.rng.choices(names, weights)
             self.counts["steps"] += 1
             self.note(f"- {name}")
             ACTIONS[name].act(self)
             self.oracle.step(self.seen, Time.now())
         settle(self)
+        if any(one.kind in AMENDING for one in self.oracle.shown.values()):
+            any_order(self, self.beginning)
+        self.beginning.close()
+
+    def _habits(self) -> list[float]:
+        """Not every world has everything: some things never happen there, some all the time."""
+        return [
+            one.weight * (1 if name == "save" else self.rng.choice((0, 1, 1, 4)))
+            for name, one in ACTIONS.items()
+        ]
 
     def any_phone(self) -> Handset:
         return self.phones[self.rng.choice(list(self.phones))]
@@ -243,11 +266,16 @@ class World:
         from homeprogram.services.pairing import code_create, phone_confirm
 
         handset = self.phones[name]
-        code = code_create(
-            patient=self.patient(), by=self.lab.cast.clinician, now=Time.now(), replaces=replaces
-        )
-        redeem = self.act("redeem", name, 400, code=code.code, mine=mine)
-        self.run(*self.ready(handset), redeem, for_ms=25_000)
+        handset.paired = False
+        for _ in range(3):  # a code whose answer was lost is used up: the desk makes another
+            desk = self.lab.cast.clinician
+            code = code_create(patient=self.patient(), by=desk, now=Time.now(), replaces=replaces)
+            redeem = self.act("redeem", name, 400, code=code.code, mine=mine)
+            # In fair weather an answer comes at once; in foul it may need its deadline.
+            for_ms = 25_000 if self.network.rate else 1_800
+            self.run(*self.ready(handset), redeem, for_ms=for_ms)
+            if handset.paired:
+                break
         for phone in Phone.objects.filter(code=code.row, state="waiting"):
             phone_confirm(phone=phone, by=self.lab.cast.clinician, now=Time.now())
         handset.wiped = False

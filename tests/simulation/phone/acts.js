@@ -89,7 +89,7 @@ export function makeActs({ core }) {
       return paired;
     }),
 
-    kill: async ({ turns, how }, phone) => { phone.killAfter(turns, how); },
+    kill: async (act, phone) => { phone.killAfter(act); },
     stop: async ({ how }, phone) => { phone.kill(how); },
     freeze: needsTab(async (_, __, tab) => { tab.freeze(); }),
     thaw: needsTab(async (_, __, tab) => { tab.thaw(); }),

@@ -24,7 +24,8 @@ const put = FDBObjectStore.prototype.put;
 FDBObjectStore.prototype.put = function marked(value, ...rest) {
   const request = put.call(this, value, ...rest);
   if (this.name === "entries" && value.state === "stored" && !value.offered_ms && !value.receipt) {
-    this.transaction._requests.at(-1).save = true;
+    this.transaction.saves = true;
+    loop.owner?.phone.wrote();
   }
   return request;
 };

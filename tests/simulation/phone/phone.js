@@ -64,13 +64,18 @@ export class Phone {
     for (const tab of this.tabs.values()) tab.thaw();
   }
 
-  killAfter(turns, how) {
-    this.#killAt = { turns, how };
+  // `from` "save" counts only from the write of the next new entry on.
+  killAfter({ turns, how, from = "now" }) {
+    this.#killAt = { turns, how, counts: from === "now" };
+  }
+
+  wrote() {
+    if (this.#killAt) this.#killAt.counts = true;
   }
 
   // Called for each task that runs on this phone's behalf.
   turned() {
-    if (!this.#killAt || (this.#killAt.turns -= 1) > 0) return;
+    if (!this.#killAt?.counts || (this.#killAt.turns -= 1) > 0) return;
     const { how } = this.#killAt;
     this.#killAt = null;
     this.#loop.queue(() => this.kill(how), { owner: null });
@@ -190,7 +195,7 @@ class Tab {
         const { delay_ms, outcome, reply } = phone.ask(asked);
         if (outcome === "hang") return;
         loop.queue(() => (outcome === "reply" ? resolve(response(reply)) : reject(new TypeError("network"))), { after: delay_ms, owner: this });
-      }, { after: phone.setting.latency_ms, owner: this });
+      }, { after: phone.setting.latency_ms, owner: this, kind: "network" });
     });
   }
 

@@ -66,8 +66,7 @@ function undo(tx) {
 
 // True when an entry was being written and its transaction was not committed:
 // a page that goes away gets no further turn, so this save is lost.
-const losesSave = (tx) => tx.mode === "readwrite" && tx._state !== "committing"
-  && tx._requests.some(({ save }) => save);
+const losesSave = (tx) => tx.saves && tx._state !== "committing" && (tx.fault ?? "none") === "none";
 
 // Every page of the phone is gone at once. `committed` says whether a commit
 // that was asked for still happens.

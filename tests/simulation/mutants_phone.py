@@ -1,0 +1,150 @@
+"""Broken phones."""
+
+from tests.simulation.mutants import Mutant
+
+MUTANTS = [
+    Mutant(
+        "any_200_is_a_receipt",
+        "net/push.js",
+        "    if (!isOurs(reply, nonce)) return",
+        """    if (reply.status === 200) {
+      await this.#store.outbox.confirm(batch.map(({ id }) => ({ id, outcome: "stored" })));
+    }
+    if (!isOurs(reply, nonce)) return""",
+    ),
+    Mutant(
+        "deleted_to_be_sent",
+        "store/outbox.js",
+        """    return this.#change(ids, (row) =>
+      row.state === "stored" ? { ...row, state: "offered", offered_ms } : null);""",
+        """    return this.#queue.write(["entries"], ({ entries }, done) => {
+      for (const id of ids) entries.delete(id);
+      done(offered_ms);
+    });""",
+    ),
+    Mutant("no_commit", "store/db.js", "tx.commit?.(); };", "};"),
+    Mutant(
+        "saved_when_the_request_succeeds",
+        "store/db.js",
+        "{ result = value; tx.commit?.(); };",
+        "{ result = value; tx.commit?.(); resolve(value); };",
+    ),
+    Mutant(
+        "cursor_before_rows",
+        "store/record.js",
+        """    return this.#record.write([...ROWS, "single"], (stores, done) => {
+      if (fresh) for (const name of [...ROWS, "single"]) stores[name].clear();
+      for (const change of changes) put(stores, change);
+      stores.single.put({ key: "cursor", value: cursor });
+      done();
+    });""",
+        """    return this.#record.write(["single"], ({ single }, done) => {
+      single.put({ key: "cursor", value: cursor });
+      done();
+    }).then(() => this.#record.write([...ROWS, "single"], (stores, done) => {
+      if (fresh) for (const name of ROWS) stores[name].clear();
+      for (const change of changes) put(stores, change);
+      done();
+    }));""",
+    ),
+    Mutant(
+        "purged_when_confirmed",
+        "store/outbox.js",
+        """    return this.#change([...byId.keys()], (row) => {""",
+        """    return this.#queue.write(["entries"], ({ entries }, done) => {
+      for (const id of byId.keys()) entries.delete(id);
+      done();
+    });
+    return this.#change([...byId.keys()], (row) => {""",
+    ),
+    Mutant(
+        "log_identity_ignored",
+        "net/push.js",
+        "if (reply.body.log_identity !== identity) return",
+        "if (!identity) return",
+    ),
+    Mutant(
+        "number_taken_outside_the_transaction",
+        "store/entries.js",
+        "if ((asked.result?.value ?? 0) !== made.number - 1) return done(false);",
+        "",
+    ),
+    Mutant(
+        "nonce_not_compared",
+        "net/receipts.js",
+        "reply.body?.nonce === nonce && typeof reply.body.log_identity",
+        "nonce && typeof reply.body?.log_identity",
+    ),
+    Mutant(
+        "receipt_hash_not_compared",
+        "net/receipts.js",
+        "rows.find(({ sha256 }) => sha256 === receipt.sha256)",
+        "rows.find(({ id }) => id === receipt.id)",
+    ),
+    Mutant(
+        "media_type_not_compared",
+        "net/receipts.js",
+        "reply.type === RECEIPT_TYPE\n",
+        'reply.type !== ""\n',
+    ),
+    Mutant(
+        "no_halving",
+        "net/push.js",
+        "if (!halve || batch.length === 0) return rest;",
+        "return rest;",
+    ),
+    Mutant(
+        "rescue_never_merged",
+        "net/round.js",
+        "    await this.#store.entries.mergeRescued().catch(() => 0);\n",
+        "",
+    ),
+    Mutant(
+        "gaps_not_offered_again",
+        "net/round.js",
+        "    const lost = new Set(gaps);",
+        "    return 0;\n    const lost = new Set(gaps);",
+    ),
+    Mutant(
+        "nothing_offered_to_another_log",
+        "net/round.js",
+        "    await this.#store.outbox.offerAgain(({ phone_id }) => phone_id === own);\n",
+        "    void own;\n",
+    ),
+    Mutant(
+        "claim_while_entries_wait",
+        "net/push.js",
+        "batch.length === rows.length && rescued.length === 0",
+        "true",
+    ),
+    Mutant("claim_forgets_the_rescue", "net/push.js", " && rescued.length === 0", ""),
+    Mutant(
+        "day_from_utc",
+        "model/day.js",
+        "return localTime(ms, offsetMin).slice(0, 10);",
+        "return new Date(ms + 0 * offsetMin).toISOString().slice(0, 10);",
+    ),
+    Mutant(
+        "fresh_pull_clears_nothing",
+        "store/record.js",
+        "if (fresh) for",
+        "if (fresh && !changes) for",
+    ),
+    Mutant(
+        "confirmed_kept_no_day", "store/outbox.js", "const KEEP_DAYS = 400;", "const KEEP_DAYS = 0;"
+    ),
+    Mutant(
+        "offered_is_as_good_as_sent",
+        "store/outbox.js",
+        'const WAITING = ["stored", "offered"];',
+        'const WAITING = ["stored"];',
+    ),
+    Mutant(
+        "rescue_without_a_transaction_end",
+        "store/entries.js",
+        """await this.#rescue.write(["entries"], ({ entries }, done) => {
+        entries.put({""",
+        """this.#rescue.write(["entries"], ({ entries }, done) => {
+        entries.put({""",
+    ),
+]

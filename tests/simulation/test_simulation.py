@@ -1,0 +1,78 @@
+"""Worlds drawn from seeds keep their promises, and broken designs are found out."""
+
+import json
+import subprocess
+import sys
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from tests.simulation.found import FOUND, ONCE_BROKEN
+from tests.simulation.mutants_all import MUTANTS
+from tests.support.needs import need, node
+
+pytestmark = pytest.mark.node
+ROOT = Path(__file__).resolve().parent.parent.parent
+SHARES, SECONDS, LONG_SECONDS = 6, 20, 1_200
+PER_SHARE = 1_000_000  # seeds; no share comes to its end in the time it has
+
+
+def simulation(*arguments: str) -> subprocess.CompletedProcess:
+    """In a process of its own: it owns the clock, the chance and the database there."""
+    node()
+    packages = ROOT / "tests" / "js" / "node_modules"
+    if not packages.exists():
+        subprocess.run(["npm", "install", "--silent"], cwd=packages.parent, check=False)
+    need(packages.exists(), "fake-indexeddb (npm install in tests/js)")
+    return subprocess.run(
+        [sys.executable, "-m", "tests.simulation", *arguments],
+        cwd=ROOT, capture_output=True, text=True, check=False,
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("share", range(SHARES))
+def test_nothing_is_lost_doubled_or_stuck_in_any_world(share, long_run):
+    first = share * PER_SHARE + 1
+    run = simulation(
+        "--seeds", f"{first}-{first + PER_SHARE - 1}",
+        "--budget", str(LONG_SECONDS if long_run else SECONDS),
+    )  # fmt: skip
+
+    print(run.stdout)
+    assert run.returncode == 0, run.stdout[-3_000:] + run.stderr[-3_000:]
+
+
+def test_worlds_that_once_broke_stay_whole():
+    run = simulation("--these", *map(str, ONCE_BROKEN))
+
+    assert run.returncode == 0, run.stdout[-3_000:] + run.stderr[-3_000:]
+
+
+def test_a_seed_tells_the_same_story_twice():
+    stories = [simulation("--replay", "3").stdout for _ in range(2)]
+
+    assert stories[0] == stories[1]
+    assert stories[0].count("\n") > 50
+
+
+@cache
+def hunted() -> dict[str, dict]:
+    """What was found of each broken design, all in one process."""
+    run = simulation("--mutants", "--recorded", "--search", "6", "--json")
+    assert run.stdout, run.stderr[-3_000:]
+    return {one["name"]: one for one in map(json.loads, run.stdout.splitlines())}
+
+
+@pytest.mark.parametrize("name", [one.name for one in MUTANTS])
+def test_a_broken_design_is_found_out(name):
+    assert hunted()[name]["seen"], f"no world of {FOUND.get(name)} and six more shows it"
+
+
+def test_the_worlds_that_show_broken_designs_are_whole_without_them():
+    """Else the finds above would say nothing."""
+    seeds = sorted({seed for seeds in FOUND.values() for seed in seeds})
+
+    run = simulation("--these", *map(str, seeds))
+
+    assert run.returncode == 0, run.stdout[-3_000:] + run.stderr[-3_000:]
