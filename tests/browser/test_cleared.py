@@ -1,0 +1,67 @@
+"""A browser that clears the phone's storage: noticed, dated, told to patient and clinic."""
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.browser.test_main_job import Room
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture
+def room(server, phone_browser, desk_browser) -> Room:
+    room = Room(server, phone_browser, desk_browser)
+    room.pair()
+    return room
+
+
+def clear_storage(room: Room) -> None:
+    """What scripts wrote goes, the clinic's cookie stays: as browsers do when space is short."""
+    session = room.phone.page.context.new_cdp_session(room.phone.page)
+    kinds = "indexeddb,local_storage,cache_storage,service_workers"
+    told = {"origin": room.server.url, "storageTypes": kinds}
+    room.phone.page.goto("about:blank")
+    session.send("Storage.clearDataForOrigin", told)
+
+
+def test_a_cleared_phone_tells_patient_and_clinic_and_counts_on(room):
+    room.phone.full_day()
+    room.phone.send_now()
+    room.phone.expect_words("All your entries are at the clinic.")
+    clear_storage(room)
+
+    room.cold_start()
+    expect(room.phone.page.locator("main")).to_contain_text("The log on this phone was cleared")
+    room.phone.send_now()
+    room.phone.expect_words("All your entries are at the clinic.")
+
+    assert "Lost entries" in room.desk.panel()
+    page = room.desk.patient(room.patient)
+    assert "its log was cleared; what it had not sent is gone" in page.lower()
+    assert room.server.python("-c", ANOTHER).split() == ["3", "[]"]
+
+
+def test_an_entry_after_the_clearing_takes_the_next_number(room):
+    room.phone.full_day()
+    room.phone.send_now()
+    room.phone.expect_words("All your entries are at the clinic.")
+    clear_storage(room)
+    room.cold_start()
+    expect(room.phone.page.locator("main")).to_contain_text("The log on this phone was cleared")
+
+    room.phone.page.evaluate("() => { location.hash = '#note'; }")
+    room.phone.page.locator("#text").fill("Written after it was cleared.")
+    room.phone.tap("Save and send", "button")
+    room.phone.send_now()
+    room.phone.expect_words("All your entries are at the clinic.")
+
+    assert room.server.python("-c", ANOTHER).split() == ["4", "[]"]
+
+
+ANOTHER = """
+import django; django.setup()
+from homeprogram.models import Entry, Phone
+from homeprogram.selectors.log import gaps
+phone = Phone.objects.exclude(label="old phone").get()
+print(Entry.objects.filter(phone=phone).count(), gaps(phone=phone))
+"""
