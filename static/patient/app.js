@@ -24,6 +24,8 @@ const timer = {
   clear: (wait) => clearTimeout(wait),
   every: (act, ms) => setInterval(() => { if (!document.hidden) act(); }, ms),
 };
+const PAIRED = "boutwise-paired";
+const beside = (act) => { try { return act(localStorage); } catch { return null; } };
 const random = (count) => crypto.getRandomValues(new Uint8Array(count));
 
 class App {
@@ -76,7 +78,13 @@ class App {
   // Once paired always paired: a revoked phone still shows and logs.
   async isPaired() {
     this.#paired ||= Boolean(await this.store.meta.get("phone_id").catch(() => null));
+    if (this.#paired) beside((kept) => kept.setItem(PAIRED, "1"));
     return this.#paired;
+  }
+
+  // Known although the store fails: there may be a log in it.
+  wasPaired() {
+    return beside((kept) => kept.getItem(PAIRED)) !== null;
   }
 
   #listen() {

@@ -237,11 +237,21 @@ def _held(tour: PatientTour) -> None:
 
 def _broken(tour: PatientTour) -> None:
     """When the app itself fails; its error is meant to be logged, so nobody listens."""
+    broken = "indexedDB.open = () => { throw new Error('broken'); };"
     phone = Phone(tour)
-    phone.page.add_init_script("indexedDB.open = () => { throw new Error('broken'); };")
+    phone.app.open()
+    phone.page.locator("#code").wait_for()
+    phone.pair("due", "LEFT")
+    phone.page.add_init_script(broken)
     phone.app.open()
     phone.page.get_by_text("This app has a problem").first.wait_for()
     phone.look("trouble")
+    phone.context.close()
+    phone = Phone(tour)
+    phone.page.add_init_script(broken)
+    phone.app.open()
+    phone.page.get_by_text("No log can be kept here").first.wait_for()
+    phone.look("nothing can be kept")
     phone.context.close()
 
 

@@ -171,6 +171,13 @@ def test_a_browser_that_keeps_nothing_is_told_why_and_never_paired(
     expect(page.get_by_role("link", name="Something is wrong")).to_be_visible()
 
 
+def test_a_paired_phone_whose_store_fails_is_never_told_that_it_has_no_log(room):
+    room.phone.page.add_init_script(NO_OPEN)
+    room.phone.page.reload()
+
+    room.phone.expect_words("This app has a problem", "Your entries are still on this phone.")
+
+
 def test_the_trouble_screen_gives_a_copy_without_a_network(room):
     phone = room.phone
     hold_back(phone)

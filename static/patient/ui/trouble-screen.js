@@ -16,7 +16,7 @@ const MENDS_ITSELF = ["no_answer", "blocked"];
 
 // A phone that was never paired and cannot keep entries must not become the log.
 export function noStoreScreen(app, problem) {
-  if (MENDS_ITSELF.includes(problem)) return troubleScreen(app);
+  if (app.wasPaired() || MENDS_ITSELF.includes(problem)) return troubleScreen(app);
   return {
     title: say("keeps.title"), area: null,
     body: [h("p", { class: "lead" }, say(problem === "full" ? "keeps.full" : "keeps.nothing")), h("p", {}, say("call.nobody_watches"))],
