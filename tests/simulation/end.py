@@ -9,6 +9,7 @@ if TYPE_CHECKING:
     from tests.simulation.world import World
 
 QUIET_MS = 120_000  # longer than a lease that a dead page left behind
+SANE_CLOCK_MS = 5_400_000
 GOOD = ("settled", "revoked_replaced", "revoked_stolen", "not_paired", "unpaired", "waiting")
 
 
@@ -19,6 +20,7 @@ def settle(world: "World") -> None:
     for name in world.phones:
         world.run(world.act("heal", name), world.act("stop", name, 10, how=how), for_ms=20)
     world.run(for_ms=QUIET_MS)
+    calm_ms = Time.ms
     world.oracle.step(world.seen, Time.now())
     _pair_the_forgotten(world)
     for name in world.phones:
@@ -27,6 +29,7 @@ def settle(world: "World") -> None:
     world.run(*(world.act("round", name) for name in world.phones), for_ms=60_000, look=True)
     world.oracle.step(world.seen, Time.now())
     _everything_arrived(world)
+    _watermarks_moved(world, calm_ms)
     _records_agree(world)
     _projections_agree(world)
 
@@ -51,9 +54,8 @@ def _drain(world: "World", name: str) -> None:
             break
         world.run(world.act("round", name), for_ms=40_000)
     state = served(world.patient_id).phones.get(world.seen[name]["meta"].get("phone_id"))
-    if state in ("active", "replaced"):
-        if stuck := _waiting(world, name):
-            raise Violation(f"phone {name} is stuck with {stuck[:3]}: {phone.last_round}")
+    if state in ("active", "replaced") and (stuck := _waiting(world, name)):
+        raise Violation(f"phone {name} is stuck with {stuck[:3]}: {phone.last_round}")
     settled = ("settled", "stuck") if world.giants else ("settled",)
     if state == "active" and phone.last_round not in settled:
         raise Violation(f"phone {name} does not come to rest: {phone.last_round}")
@@ -85,6 +87,18 @@ def _everything_arrived(world: "World") -> None:
                 world.counts["entries too big for any push"] += 1
             elif one.id not in stored | held and row["sha256"] not in state.hashes:
                 raise Violation(f"{one.kind} {one.id} of phone {name} never arrived")
+
+
+def _watermarks_moved(world: "World", calm_ms: float) -> None:
+    """Once all is sent, the clinic knows that nothing is missing any more."""
+    from homeprogram.models import Phone
+
+    for name, phone in world.seen.items():
+        row = Phone.objects.filter(id=phone["meta"].get("phone_id"), state="active").first()
+        if row is None or abs(world.phones[name].skew_ms) > SANE_CLOCK_MS or world.giants:
+            continue
+        if row.heard_at.timestamp() * 1000 < calm_ms:
+            raise Violation(f"phone {name} said all, and its watermark stays at {row.heard_at}")
 
 
 def _projections_agree(world: "World") -> None:

@@ -78,7 +78,7 @@ MUTANTS = [
     Mutant(
         "receipt_hash_not_compared",
         "net/receipts.js",
-        "rows.find(({ sha256 }) => sha256 === receipt.sha256)",
+        "rows.find((one) => itemOf(one).sha256 === receipt.sha256)",
         "rows.find(({ id }) => id === receipt.id)",
     ),
     Mutant(
@@ -102,8 +102,8 @@ MUTANTS = [
     Mutant(
         "gaps_not_offered_again",
         "net/round.js",
-        "    const lost = new Set(gaps);",
-        "    return 0;\n    const lost = new Set(gaps);",
+        "    const { offered, lost } = await this.#missing(pushed.last);",
+        "    const { offered, lost } = { offered: 0, lost: [] };",
     ),
     Mutant(
         "nothing_offered_to_another_log",

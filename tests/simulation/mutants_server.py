@@ -77,10 +77,28 @@ MUTANTS = [
     Mutant(
         "claim_in_the_phones_time",
         PUSH,
-        "min(now, _moment(push.claim.at_ms + phone.clock_offset_ms))",
+        "min(now, _claimed_moment(phone, push.claim))",
         "_moment(push.claim.at_ms)",
     ),
-    Mutant("gaps_not_answered", PUSH, "    return gaps\n", "    return []\n"),
+    Mutant("gaps_not_answered", PUSH, "    )\n    return gaps\n", "    )\n    return []\n"),
+    Mutant(
+        "claim_dated_by_its_arrival",
+        PUSH,
+        "    if claim.heard_ms is not None:",
+        "    if claim.heard_ms is not None and claim.at_ms < 0:",
+    ),
+    Mutant(
+        "lost_days_called_missed",
+        "homeprogram/selectors/plans.py",
+        "            for loss in phone.losses:",
+        "            for loss in phone.losses[:0]:",
+    ),
+    Mutant(
+        "losses_stop_the_watermark",
+        PUSH,
+        "    return [number for number in gaps if number not in lost]",
+        "    return gaps",
+    ),
     Mutant(
         "replaced_phone_refused",
         "homeprogram/api/credential.py",
@@ -108,8 +126,8 @@ MUTANTS = [
     Mutant(
         "newest_phone_speaks_for_all",
         "homeprogram/selectors/plans.py",
-        "return min((phone.claim_at or",
-        "return max((phone.claim_at or",
+        "return min((phone.heard_at",
+        "return max((phone.heard_at",
     ),
     Mutant(
         "amendment_leaves_its_day_alone",
