@@ -29,7 +29,7 @@ class Handset:
         """Paired, in step with the clinic, and the next start is the worker's."""
         self.app.open()
         self.app.pair(self.owner.code)
-        expect(self.page.locator("main")).to_contain_text(ALL_SENT)
+        expect(self.page.locator("main")).to_contain_text(ALL_SENT, timeout=20_000)
         self.page.evaluate("() => navigator.serviceWorker.ready.then(() => true)")
         self.restart()
         return self
@@ -64,17 +64,19 @@ class Handset:
         return self.page.locator(".told").inner_text()
 
     def expect_told(self, words: str) -> None:
-        expect(self.page.locator(".told")).to_have_text(words)
+        # Past the deadlines of a database that does not answer.
+        expect(self.page.locator(".told")).to_have_text(words, timeout=20_000)
 
     def save_note(self, text: str) -> None:
         self.note(text)
         self.tap_save()
         self.expect_told(SAVED)
+        expect(self.page.locator("#text")).to_have_count(0)
 
     def drained(self) -> None:
         """Sent by a tap, and said to be at the clinic."""
         self.app.send_now()
-        expect(self.page.locator("main")).to_contain_text(ALL_SENT)
+        expect(self.page.locator("main")).to_contain_text(ALL_SENT, timeout=60_000)
 
     # --- what it holds ------------------------------------------------------
 
@@ -83,7 +85,8 @@ class Handset:
 
     def texts(self) -> list[str]:
         """Of the notes, in the order of their numbers."""
-        return [body(row)["payload"]["text"] for row in self.rows()]
+        notes = [row for row in self.rows() if row["kind"] == "note_to_clinic"]
+        return [body(row)["payload"]["text"] for row in notes]
 
     def meta(self) -> dict:
         return self.page.evaluate("() => inside.meta()")
