@@ -4,15 +4,20 @@ import os
 import shutil
 import sqlite3
 import subprocess
+from collections import Counter
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
 from django.db import connection
+from psycopg.conninfo import make_conninfo
 
 from homeprogram.errors import RuleBroken
 from homeprogram.models import Entry, HeldEntry, Patient, Phone, PhoneState
 from homeprogram.services.clinics import log_identity_draw
+
+# Tables whose rows are counted in a copy.
+COUNTED = ("homeprogram_patient", "homeprogram_entry", "homeprogram_heldentry")
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,12 +46,15 @@ def backup_write(*, target: Path) -> Counts:
     before = record_counts()
     if connection.vendor == "sqlite":
         _sqlite_copy(target)
-        held = _sqlite_verify(target)
     else:
         _pg("pg_dump", "--format=custom", f"--file={target}", "--no-owner")
-        held = None
-        _pg("pg_restore", "--list", str(target), database=False)
-    if held is not None and held < before.entries:
+    patients, entries, held = _verified(target)
+    # The record may have grown since, or taken a held entry into its log; it never shrinks.
+    if (
+        patients < before.patients
+        or entries < before.entries
+        or entries + held < before.entries + before.held
+    ):
         raise RuleBroken("The copy is not complete. Try again.", code="backup_incomplete")
     target.chmod(0o600)
     return before
@@ -61,19 +69,52 @@ def _sqlite_copy(target: Path) -> None:
         copy.close()
 
 
-def _sqlite_verify(source: Path) -> int:
-    """The number of entries in a sound copy; RuleBroken for any other file."""
+def _verified(source: Path) -> tuple[int, ...]:
+    """The rows of each counted table in a sound copy; RuleBroken for any other file."""
+    if connection.vendor == "sqlite":
+        return _sqlite_counts(source)
+    rows = _pg_counts(source)
+    return tuple(rows[table] for table in COUNTED)
+
+
+def _sqlite_counts(source: Path) -> tuple[int, ...]:
     copy = sqlite3.connect(f"file:{source}?mode=ro", uri=True)
     try:
         (sound,) = copy.execute("PRAGMA integrity_check").fetchone()
-        (entries,) = copy.execute("SELECT count(*) FROM homeprogram_entry").fetchone()
+        counts = [copy.execute(f"SELECT count(*) FROM {name}").fetchone() for name in COUNTED]  # noqa: S608
     except sqlite3.DatabaseError:
-        raise RuleBroken(f"{source} is no copy of a record.", code="backup_unreadable") from None
+        raise _unreadable(source) from None
     finally:
         copy.close()
     if sound != "ok":
         raise RuleBroken(f"{source} is damaged: {sound}.", code="backup_unreadable")
-    return entries
+    return tuple(count for (count,) in counts)
+
+
+def _pg_counts(source: Path) -> Counter:
+    """Every row of these tables is read out of the archive and counted, none is kept.
+
+    The archive's table of contents alone would be there in one cut in half too.
+    """
+    tables = [f"--table={table}" for table in COUNTED]
+    command = [_program("pg_restore"), "--data-only", *tables, "--file=-", str(source)]
+    rows: Counter = Counter()
+    table = None
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL) as reading:  # noqa: S603
+        for line in reading.stdout:
+            if table is None and line.startswith(b"COPY "):
+                table = line.split()[1].decode().rpartition(".")[2]
+            elif line == b"\\.\n":
+                table = None
+            elif table:
+                rows[table] += 1
+    if reading.returncode:
+        raise _unreadable(source)
+    return rows
+
+
+def _unreadable(source: Path) -> RuleBroken:
+    return RuleBroken(f"{source} is no copy of a record.", code="backup_unreadable")
 
 
 def restore(*, source: Path, now: datetime) -> Counts:
@@ -85,8 +126,8 @@ def restore(*, source: Path, now: datetime) -> Counts:
     """
     if not source.exists():
         raise RuleBroken(f"There is no file {source}.", code="backup_missing")
+    _verified(source)
     if connection.vendor == "sqlite":
-        _sqlite_verify(source)
         connection.ensure_connection()
         copy = sqlite3.connect(f"file:{source}?mode=ro", uri=True)
         try:
@@ -95,7 +136,6 @@ def restore(*, source: Path, now: datetime) -> Counts:
             copy.close()
         connection.close()
     else:
-        _pg("pg_restore", "--list", str(source), database=False)
         connection.close()
         _pg(
             "pg_restore",
@@ -114,10 +154,14 @@ def phones_expected() -> int:
     return Phone.objects.filter(state=PhoneState.ACTIVE).count()
 
 
-def _pg(program: str, *arguments: str, database: bool = True) -> None:
-    path = shutil.which(program)
+def _program(name: str) -> str:
+    path = shutil.which(name)
     if path is None:
-        raise RuleBroken(f"{program} is not installed here.", code="program_missing")
+        raise RuleBroken(f"{name} is not installed here.", code="program_missing")
+    return path
+
+
+def _pg(program: str, *arguments: str) -> None:
     settings = connection.settings_dict
     named = {
         "PGHOST": settings["HOST"],
@@ -125,9 +169,10 @@ def _pg(program: str, *arguments: str, database: bool = True) -> None:
         "PGUSER": settings["USER"],
         "PGPASSWORD": settings["PASSWORD"],
     }
-    target = [f"--dbname={settings['NAME']}"] if database else []
+    # What the address says after its "?" counts here too: a port, or how to encrypt.
+    target = make_conninfo(dbname=settings["NAME"], **settings["OPTIONS"])
     done = subprocess.run(  # noqa: S603  the database's own programs, our own arguments
-        [path, *target, *arguments],
+        [_program(program), f"--dbname={target}", *arguments],
         env=os.environ | {name: value for name, value in named.items() if value},
         capture_output=True,
         text=True,

@@ -73,6 +73,23 @@ def test_a_damaged_copy_is_refused_and_the_record_stays(tmp_path):
     assert record_of(server) == before
 
 
+def test_a_postgresql_copy_cut_in_half_is_refused_and_the_record_stays(tmp_path):
+    need(postgres.available(), "PostgreSQL")
+    with postgres.server(durable=True) as url:
+        server = LiveServer(tmp_path / "clinic", DATABASE_URL=url)
+        server.seed("one_logged_week")
+        before = record_of(server)
+        server.manage("backup", str(tmp_path / "whole"))
+        half = (tmp_path / "whole").read_bytes()
+        # Its table of contents stands at the front and is whole.
+        (tmp_path / "half").write_bytes(half[: len(half) * 2 // 3])
+
+        with pytest.raises(AssertionError, match="no copy of a record"):
+            server.manage("restore", str(tmp_path / "half"), "--yes")
+
+        assert record_of(server) == before
+
+
 def test_a_backup_never_overwrites_a_file(tmp_path):
     server = LiveServer(tmp_path / "clinic")
     (tmp_path / "copy").write_text("last week's copy")

@@ -66,6 +66,7 @@ class ScriptedPhone:
     # The evidence: what the clinic ever said it has, and the outcome it said first.
     acknowledged: dict[str, str] = field(default_factory=dict)
     first_outcome: dict[str, str] = field(default_factory=dict)
+    claims_at: datetime | None = None  # when it held nothing unsent; now, unless a test says
     heard: str = ""  # every change the clinic told since the log was met, as JSON
     statuses: list[int] = field(default_factory=list)
     seconds: list[float] = field(default_factory=list)
@@ -159,7 +160,8 @@ class ScriptedPhone:
         nonce, sent_ms = str(uuid.uuid4()), time.time_ns() // 1_000_000
         for row in batch:
             row.state = "offered"
-        claim = {"at_ms": sent_ms, "offset_min": 0, "zone": "UTC", "high": self.number}
+        at_ms = int(self.claims_at.timestamp() * 1000) if self.claims_at else sent_ms
+        claim = {"at_ms": at_ms, "offset_min": 0, "zone": "UTC", "high": self.number}
         reply = self._ask(
             "POST",
             "sync/push/",
