@@ -55,9 +55,10 @@ test("a page that goes out of sight lets the lock go while its round still ends 
   assert.deepEqual(await states(store), ["confirmed"]);
 });
 
-test("a page that is put away ends its requests at once and keeps everything", async () => {
+test("a page that is put away ends its requests itself and keeps everything", async () => {
   const locks = oneLock();
-  const { clinic, store, save, engine } = await paired({ locks });
+  const noDeadline = { set: () => 0, clear: () => {}, every: () => null };
+  const { clinic, store, save, engine } = await paired({ locks, timer: noDeadline });
   await save("morning_check", MORNING);
   clinic.fault = hangs;
   const round = engine.round();
@@ -90,6 +91,24 @@ test("a round over a link that trickles ends after 30 s, with what came through 
 
   assert.equal(clinic.pushes().length, 3);
   assert.deepEqual((await states(store)).sort(), ["confirmed", "confirmed", "offered"]);
+});
+
+test("once its 30 s are over a round asks for nothing more, not even for half a batch", async () => {
+  const asked = [];
+  const timer = { set: (act, ms) => { asked.push({ act, ms }); return 0; }, clear: () => {}, every: () => null };
+  const { clinic, save, engine } = await paired({ timer });
+  for (const _ of [1, 2, 3, 4]) await save("morning_check", MORNING);
+  clinic.fault = hangs;
+  const round = engine.round();
+  await pushedAndHanging(clinic);
+
+  asked.find(({ ms }) => ms === 30_000).act();
+
+  assert.equal((await round).state, "offline");
+  assert.equal(clinic.requests.length, 1);
+  clinic.fault = null;
+  await engine.round();
+  assert.deepEqual(clinic.pushes().map(({ data }) => data.entries.length), [4, 2, 2]);
 });
 
 test("a lock that is never given or refused does not stop the rounds for ever", async () => {
