@@ -34,11 +34,13 @@ def main() -> int:
     parser.add_argument("--mutants", nargs="*")
     parser.add_argument("--search", type=int, default=100, help="worlds for each")
     parser.add_argument("--recorded", action="store_true", help="first those that showed it before")
+    parser.add_argument("--whole", action="store_true", help="these worlds, nothing broken")
+    parser.add_argument("--focus", default="", help="with --replay: the focus of a mutant")
     args = parser.parse_args()
     if args.replay is not None:
-        return replay(args.replay)
+        return replay(args.replay, args.focus)
     if args.mutants is not None:
-        return hunt(args.mutants, args.search, recorded=args.recorded, as_json=args.json)
+        return hunt(args)
     first, _, last = args.seeds.partition("-")
     seeds = range(int(first), int(last or first) + 1, args.every)
     if args.these is not None:
@@ -52,25 +54,29 @@ def main() -> int:
     return 1 if tally.broken else 0
 
 
-def replay(seed: int) -> int:
+def replay(seed: int, focus: str) -> int:
     with laboratory() as lab:
-        world, broken = live(lab, seed)
+        world, broken = live(lab, seed, focus)
     print("\n".join(world.history))
     print(f"seed {seed}: {broken or 'all promises kept'}")
     return 1 if broken else 0
 
 
-def hunt(names: list[str], search: int, *, recorded: bool, as_json: bool) -> int:
-    chosen = [one for one in MUTANTS if not names or one.name in names]
+def hunt(args: argparse.Namespace) -> int:
+    chosen = [one for one in MUTANTS if not args.mutants or one.name in args.mutants]
     finds = []
     with laboratory() as lab:
         for mutant in chosen:
-            first = FOUND.get(mutant.name, []) if recorded else []
-            find = first_catch(lab, mutant, [*first, *range(1, search + 1)])
+            seeds = FOUND.get(mutant.name, []) if args.recorded or args.whole else []
+            if not args.whole:
+                seeds = [*seeds, *range(1, args.search + 1)]
+            find = first_catch(lab, mutant, seeds, whole=args.whole)
             finds.append(find)
-            print(json.dumps(find.__dict__) if as_json else find.told(), flush=True)
+            print(json.dumps(find.__dict__) if args.json else find.told(), flush=True)
     tries = sorted(find.tried for find in finds if find.seen)
-    if not as_json:
+    if args.whole:
+        return 1 if tries else 0
+    if not args.json:
         median = tries[len(tries) // 2] if tries else None
         missed = [find.name for find in finds if not find.seen]
         print(f"{len(tries)} of {len(chosen)} found, median {median} worlds; missed: {missed}")

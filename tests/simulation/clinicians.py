@@ -89,12 +89,12 @@ def pair_anew(world: "World") -> None:
 # --- the operator ------------------------------------------------------------------
 
 
-@action(1.2)
+@action(2)
 def backup(world: "World") -> None:
     world.copies.append(world.lab.database.copy(f"copy-{len(world.copies)}"))
 
 
-@action(0.7)
+@action(1.5)
 def restore(world: "World") -> None:
     if not world.copies:
         return
@@ -104,7 +104,7 @@ def restore(world: "World") -> None:
     world.oracle.server_went_back()
 
 
-@action(0.5)
+@action(1)
 def failover(world: "World") -> None:
     """A standby takes over that lacks the last commits, with or without a new name."""
     world.copies.append(copy := world.lab.database.copy(f"copy-{len(world.copies)}"))

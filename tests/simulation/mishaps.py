@@ -58,7 +58,7 @@ def storage_fails(world: "World") -> None:
 @action(2)
 def storage_hangs(world: "World") -> None:
     phone = world.any_phone()
-    names = world.rng.choice([[QUEUE], [QUEUE], [QUEUE, RESCUE], [RECORD]])
+    names = world.rng.choice([[QUEUE], [QUEUE], [QUEUE, RESCUE], [RESCUE], [RECORD]])
     fault = {"hang_ms": world.rng.choice([2_000, 3_500, 9_000, 120_000]), "names": names}
     acts = [*world.ready(phone), world.act("spoil", phone.name, 290, fault=fault)]
     acts += [entry_act(world, phone, after_ms=300 + 50 * at) for at in range(2)]
@@ -66,7 +66,7 @@ def storage_hangs(world: "World") -> None:
     world.run(*acts, for_ms=world.rng.choice([5_000, 20_000]))
 
 
-@action(0.4)
+@action(0.8)
 def wipe(world: "World") -> None:
     """The browser clears what this site stored; the credential is not in there."""
     phone = world.any_phone()

@@ -19,13 +19,16 @@ ROOT = SHIPPED.parent.parent
 
 @dataclass(frozen=True)
 class Mutant:
-    """`file` is under static/patient (.js) or the root (.py); `seeds` = worlds that show it."""
+    """`file` is under static/patient (.js) or the root (.py).
+
+    `focus` = what happens often in the worlds that look for it; "storm" is a bad network.
+    """
 
     name: str
     file: str
     shipped: str
     broken: str
-    seeds: tuple[int, ...] = ()
+    focus: str = ""
 
     @property
     def on_phone(self) -> bool:

@@ -11,6 +11,7 @@ MUTANTS = [
       await this.#store.outbox.confirm(batch.map(({ id }) => ({ id, outcome: "stored" })));
     }
     if (!isOurs(reply, nonce)) return""",
+        focus="storm",
     ),
     Mutant(
         "deleted_to_be_sent",
@@ -22,12 +23,19 @@ MUTANTS = [
       done(offered_ms);
     });""",
     ),
-    Mutant("no_commit", "store/db.js", "tx.commit?.(); };", "};"),
+    Mutant(
+        "no_commit",
+        "store/db.js",
+        "tx.commit?.(); };",
+        "};",
+        focus="kill_while_saving",
+    ),
     Mutant(
         "saved_when_the_request_succeeds",
         "store/db.js",
         "{ result = value; tx.commit?.(); };",
         "{ result = value; tx.commit?.(); resolve(value); };",
+        focus="storage_fails",
     ),
     Mutant(
         "cursor_before_rows",
@@ -46,6 +54,7 @@ MUTANTS = [
       for (const change of changes) put(stores, change);
       done();
     }));""",
+        focus="storage_fails revise",
     ),
     Mutant(
         "purged_when_confirmed",
@@ -62,62 +71,71 @@ MUTANTS = [
         "net/push.js",
         "if (reply.body.log_identity !== identity) return",
         "if (!identity) return",
+        focus="failover",
     ),
     Mutant(
         "number_taken_outside_the_transaction",
         "store/entries.js",
         "if ((asked.result?.value ?? 0) !== made.number - 1) return done(false);",
         "",
+        focus="save_in_two_tabs",
     ),
     Mutant(
         "nonce_not_compared",
         "net/receipts.js",
         "reply.body?.nonce === nonce && typeof reply.body.log_identity",
         "nonce && typeof reply.body?.log_identity",
+        focus="storm",
     ),
     Mutant(
         "receipt_hash_not_compared",
         "net/receipts.js",
         "rows.find((one) => itemOf(one).sha256 === receipt.sha256)",
         "rows.find(({ id }) => id === receipt.id)",
+        focus="storm",
     ),
     Mutant(
         "media_type_not_compared",
         "net/receipts.js",
         "reply.type === RECEIPT_TYPE\n",
         'reply.type !== ""\n',
+        focus="storm",
     ),
     Mutant(
         "no_halving",
         "net/push.js",
         "if (!halve || batch.length === 0) return rest;",
         "return rest;",
+        focus="giant_entry proxy_shrinks",
     ),
     Mutant(
         "rescue_never_merged",
         "net/round.js",
         "    await this.#store.entries.mergeRescued().catch(() => 0);\n",
         "",
+        focus="storage_hangs storage_fails",
     ),
     Mutant(
         "gaps_not_offered_again",
         "net/round.js",
         "    const { offered, lost } = await this.#missing(pushed.last);",
         "    const { offered, lost } = { offered: 0, lost: [] };",
+        focus="failover",
     ),
     Mutant(
         "nothing_offered_to_another_log",
         "net/round.js",
         "    await this.#store.outbox.offerAgain(({ phone_id }) => phone_id === own);\n",
         "    void own;\n",
+        focus="failover",
     ),
     Mutant(
-        "claim_while_entries_wait",
+        "claim_forgets_the_rescue",
         "net/push.js",
-        "batch.length === rows.length && rescued.length === 0",
-        "true",
+        " && rescued.length === 0",
+        "",
+        focus="storage_hangs",
     ),
-    Mutant("claim_forgets_the_rescue", "net/push.js", " && rescued.length === 0", ""),
     Mutant(
         "day_from_utc",
         "model/day.js",
@@ -129,15 +147,21 @@ MUTANTS = [
         "store/record.js",
         "if (fresh) for",
         "if (fresh && !changes) for",
+        focus="failover lift",
     ),
     Mutant(
-        "confirmed_kept_no_day", "store/outbox.js", "const KEEP_DAYS = 400;", "const KEEP_DAYS = 0;"
+        "confirmed_kept_no_day",
+        "store/outbox.js",
+        "const KEEP_DAYS = 400;",
+        "const KEEP_DAYS = 0;",
+        focus="a_day_passes",
     ),
     Mutant(
         "offered_is_as_good_as_sent",
         "store/outbox.js",
         'const WAITING = ["stored", "offered"];',
         'const WAITING = ["stored"];',
+        focus="storm",
     ),
     Mutant(
         "rescue_without_a_transaction_end",
@@ -146,5 +170,6 @@ MUTANTS = [
         entries.put({""",
         """this.#rescue.write(["entries"], ({ entries }, done) => {
         entries.put({""",
+        focus="storage_hangs storage_fails",
     ),
 ]

@@ -7,7 +7,7 @@ import time
 import traceback
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, nullcontext
 from dataclasses import dataclass, field
 
 from tests.simulation import clinic
@@ -93,9 +93,9 @@ def mutated(lab: Lab, mutant: Mutant) -> Iterator[None]:
             lab.node = shipped
 
 
-def live(lab: Lab, seed: int) -> tuple[World, str | None]:
+def live(lab: Lab, seed: int, focus: str = "") -> tuple[World, str | None]:
     """One world to its end, and what broke in it."""
-    world = World(seed, lab)
+    world = World(seed, lab, focus)
     try:
         world.live()
     except Violation as broken:
@@ -143,12 +143,13 @@ class Find:
         return f"{self.name}: {self.tried} tried, world {self.seed}: {self.seen[:140]}"
 
 
-def first_catch(lab: Lab, mutant: Mutant, seeds: Iterable[int]) -> Find:
+def first_catch(lab: Lab, mutant: Mutant, seeds: Iterable[int], *, whole: bool = False) -> Find:
+    """The first of these worlds that breaks; `whole` = under the design as shipped."""
     tried = 0
-    with mutated(lab, mutant):
+    with nullcontext() if whole else mutated(lab, mutant):
         for seed in seeds:
             tried += 1
-            _, broken = live(lab, seed)
+            _, broken = live(lab, seed, mutant.focus)
             if broken:
                 return Find(mutant.name, tried, seed, broken)
     return Find(mutant.name, tried)

@@ -59,8 +59,8 @@ class Handset:
 
 
 class World:
-    def __init__(self, seed: int, lab: Lab) -> None:
-        self.seed, self.lab = seed, lab
+    def __init__(self, seed: int, lab: Lab, focus: str = "") -> None:
+        self.seed, self.lab, self.focus = seed, lab, focus.split()
         self.rng = rng = random.Random(seed)
         Chance.source = random.Random(seed + 1)
         Time.ms = int(BORN.timestamp() * 1000) + rng.randint(0, 26 * DAY_MS)
@@ -250,8 +250,13 @@ class World:
         """Not every world has everything: some things never happen there, some all the time."""
         return [
             one.weight * (1 if name == "save" else self.rng.choice((0, 1, 1, 4)))
+            if name not in self.focus
+            else 12
             for name, one in ACTIONS.items()
         ]
+
+    def _rate(self) -> float:
+        return 0.4 if "storm" in self.focus else self.rng.choice((0, 0.05, 0.15, 0.4))
 
     def any_phone(self) -> Handset:
         return self.phones[self.rng.choice(list(self.phones))]
