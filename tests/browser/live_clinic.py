@@ -60,6 +60,14 @@ class LiveClinic:
         with closing(sqlite3.connect(self._record)) as record:
             return record.execute(sql, values).fetchall()
 
+    def paired_days_ago(self, one: Paired, days: int) -> None:
+        """As if this patient's phones had been paired so long ago."""
+        names = ("created_at", "confirmed_at")
+        moved = ", ".join(f"{name} = datetime({name}, :by)" for name in names)
+        given = {"by": f"-{days} days", "whose": one.patient.replace("-", "")}
+        with closing(sqlite3.connect(self._record)) as record, record:
+            record.execute(f"UPDATE homeprogram_phone SET {moved} WHERE patient_id = :whose", given)
+
     @property
     def _record(self) -> Path:
         (found,) = self.server.folder.glob("*.sqlite3")
