@@ -54,7 +54,7 @@ MUTANTS = [
       for (const change of changes) put(stores, change);
       done();
     }));""",
-        focus="storage_fails revise",
+        focus="kill_while_syncing revise lift",
     ),
     Mutant(
         "purged_when_confirmed",
@@ -120,13 +120,6 @@ MUTANTS = [
         "net/round.js",
         "    const { offered, lost } = await this.#missing(pushed.last);",
         "    const { offered, lost } = { offered: 0, lost: [] };",
-        focus="failover",
-    ),
-    Mutant(
-        "nothing_offered_to_another_log",
-        "net/round.js",
-        "    await this.#store.outbox.offerAgain(({ phone_id }) => phone_id === own);\n",
-        "    void own;\n",
         focus="failover",
     ),
     Mutant(

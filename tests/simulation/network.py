@@ -15,8 +15,8 @@ REPLY = ("reply_lost", "reply_hangs", "reply_cut", "reply_short", "slow")
 INSTEAD = (
     "portal", "portal_json", "empty", "redirect", "login_511", "gateway_401",
     "error_500", "busy_503", "too_large_413", "too_many_429", "bad_gateway_502",
-    "forged_nonce", "forged_log", "forged_hash", "forged_id", "forged_type",
 )  # fmt: skip
+FORGED = ("forged_nonce", "forged_log", "forged_hash", "forged_id", "forged_type")
 
 
 def plain(status: int, text: str = "", kind: str = "text/html", **headers: str) -> dict:
@@ -50,7 +50,7 @@ class Network:
             return self._reply(plain(413), delay)
         if self.rng.random() >= self.rate:
             return self._reply(self._serve(asked), delay)
-        fault = self.rng.choice(self.rng.choice((REQUEST, REPLY, INSTEAD)))
+        fault = self.rng.choice(self.rng.choice((REQUEST, REPLY, INSTEAD, FORGED)))
         self.faults[fault] += 1
         return getattr(self, f"_{fault}", self._instead)(asked, delay, fault)
 
@@ -59,7 +59,7 @@ class Network:
         due = [one for one in self.late if one["due_ms"] <= now_ms]
         self.late = [one for one in self.late if one["due_ms"] > now_ms]
         for one in due:
-            self._serve(one["asked"])
+            self._serve(one["asked"], reaches=False)
 
     @staticmethod
     def _reply(answer: dict, delay: int, **more: object) -> dict:

@@ -30,6 +30,9 @@ FDBObjectStore.prototype.put = function marked(value, ...rest) {
   return request;
 };
 
+// A browser only writes to its console what nobody caught.
+process.on("unhandledRejection", () => {});
+
 const from = (path) => import(new URL(path, process.env.SIM_CORE));
 const [{ openStore }, { makeEngine }, day, plan] = await Promise.all(
   ["store/open.js", "net/engine.js", "model/day.js", "model/plan.js"].map(from));
