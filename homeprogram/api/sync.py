@@ -17,6 +17,7 @@ from homeprogram.selectors.pull import changes_rendered
 from homeprogram.selectors.record import log_identity
 from homeprogram.serializers.sync import PROTOCOL, PullOutput, PushInput, PushOutput
 from homeprogram.services.intake import Item, Outcome
+from homeprogram.services.pairing import credential_due
 from homeprogram.services.push import Claim, Push, push_take
 
 # A type of our own: a portal's 200 can never pass for a receipt.
@@ -31,8 +32,12 @@ class SyncView(APIView):
         self, request: Request, response: HttpResponse, *args, **kwargs
     ) -> HttpResponse:
         response = super().finalize_response(request, response, *args, **kwargs)
-        if request.auth and response.status_code == 200:
-            # Renewed on every contact: 400 days of silence end it, not the course.
+        # `request.auth` is the phone as it was before this request.
+        if (
+            request.auth
+            and response.status_code == 200
+            and credential_due(phone=request.auth, now=timezone.now())
+        ):
             credential_give(response, request.COOKIES[settings.PHONE_COOKIE_NAME])
         return response
 

@@ -20,6 +20,7 @@ from homeprogram.models import (
 from homeprogram.services.changes import patient_lock
 
 HOUR = timedelta(hours=1)
+HALF_A_DAY = timedelta(hours=12)
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,3 +160,14 @@ def phone_of_token(*, token: str) -> Phone | None:
     """The phone behind a credential, in whatever state, with patient and clinic."""
     rows = Phone.objects.select_related("patient", "patient__clinic")
     return rows.filter(token_hash=hashed(token)).first()
+
+
+def credential_due(*, phone: Phone, now: datetime) -> bool:
+    """Whether an answer renews the credential, so that 400 days of silence end it, not the course.
+
+    Once in half a day, and of a phone in use. Not with every answer: one that was
+    slow on its way, while the same phone was paired anew, would bring the old
+    credential back.
+    """
+    heard = phone.last_contact_at
+    return phone.state == PhoneState.ACTIVE and (heard is None or now - heard > HALF_A_DAY)

@@ -1,10 +1,12 @@
 """What a phone's credential opens, and when it opens nothing."""
 
+from datetime import timedelta
+
 import pytest
 from django.utils import timezone
 from rest_framework.test import APIClient
 
-from homeprogram.models import Entry, HeldEntry
+from homeprogram.models import Entry, HeldEntry, Phone
 from homeprogram.services.pairing import code_create, phone_confirm, phone_pair, phone_revoke
 from tests.conftest import PairedPhone
 from tests.entries import make_push
@@ -94,13 +96,28 @@ def test_a_second_phone_may_stay_beside_the_first(phone, episode, patient, clini
     assert [outcomes(reply) for reply in both] == [["stored"], ["stored"]]
 
 
-def test_every_contact_renews_the_credential(phone):
-    cookies = [reply.cookies["phone"] for reply in (phone.push(), phone.pull())]
+@pytest.mark.parametrize("hours_ago", [None, 13])
+def test_a_contact_after_half_a_day_renews_the_credential(phone, hours_ago):
+    if hours_ago:
+        heard = timezone.now() - timedelta(hours=hours_ago)
+        Phone.objects.filter(id=phone.id).update(last_contact_at=heard)
 
-    assert {cookie.value for cookie in cookies} == {phone.token}
-    assert {cookie["max-age"] for cookie in cookies} == {400 * 24 * 3600}
-    assert {cookie["samesite"] for cookie in cookies} == {"Strict"}
-    assert all(cookie["httponly"] for cookie in cookies)
+    cookie = phone.push().cookies["phone"]
+
+    assert (cookie.value, cookie["max-age"]) == (phone.token, 400 * 24 * 3600)
+    assert (cookie["samesite"], bool(cookie["httponly"])) == ("Strict", True)
+
+
+def test_an_answer_that_was_long_on_its_way_brings_no_old_credential_back(phone):
+    phone.push()
+
+    assert [len(reply.cookies) for reply in (phone.push(), phone.pull())] == [0, 0]
+
+
+def test_a_replaced_phone_keeps_no_credential_alive(phone, now):
+    phone_revoke(phone=phone.row, state="replaced", now=now)
+
+    assert len(phone.push().cookies) == 0
 
 
 @pytest.mark.parametrize(

@@ -425,3 +425,46 @@ test("another pairing shows nothing of the one before, and keeps what was unsent
   const { rows, earlier, high } = await store.outbox.waiting();
   assert.deepEqual([rows.length, earlier.length, high], [0, 1, 0]);
 });
+
+test("a restored clinic is offered confirmed entries of an earlier pairing too, once they were said to be mine", async () => {
+  const { clinic, store, save, engine } = await paired();
+  await save("morning_check", MORNING);
+  await engine.round();
+  clinic.phoneId = "0190a000-0000-7000-8000-000000000077";
+  await engine.pairing.redeem("BCDFG-HJKLM", "Phone");
+  await store.meta.set({ earlier_mine: clinic.phoneId });
+  await engine.round();
+  clinic.stored.clear();
+  clinic.announced = 0;
+  clinic.identity = "log-2";
+  await engine.round();
+  assert.equal(clinic.stored.size, 1);
+});
+
+test("a rescue that does not answer may hold an entry, so nothing is claimed", async () => {
+  const factory = new IDBFactory();
+  const open = factory.open.bind(factory);
+  factory.open = (name, ...more) => {
+    if (name === "boutwise-queue-rescue") throw new DOMException("", "UnknownError");
+    return open(name, ...more);
+  };
+  const { clinic, engine } = await paired({ factory });
+  await engine.round();
+  assert.ok(clinic.pushes().length > 0);
+  assert.deepEqual(clinic.claims, []);
+});
+
+test("a clinic that lost rows under the same name is heard from its start", async () => {
+  const { clinic, store, save, engine } = await paired();
+  const hold = (id) => ({ type: "hold", hold: { id, entry_id: id, scope: "all", episode_id: null } });
+  clinic.tell(hold("old"));
+  for (const _ of [1, 2]) await save("morning_check", MORNING);
+  await engine.round();
+  clinic.stored.clear(); // a standby took over without its last commits
+  clinic.announced = 0;
+  clinic.changes.length = 0;
+  clinic.tell(hold("new")); // under a version this phone believes to have
+  await engine.round();
+  assert.deepEqual((await store.record.safety()).placed.map(({ id }) => id), ["new"]);
+  assert.equal(clinic.stored.size, 2);
+});

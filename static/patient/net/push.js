@@ -58,11 +58,12 @@ export class Push {
   async #picture(put_by) {
     const heard_ms = this.#heardNow();
     const { rows, high, at_ms } = await this.#store.outbox.waiting();
-    const rescued = await this.#store.entries.rescued();
+    const rescued = await this.#store.entries.rescued().catch(() => null);
     const limits = { ...LIMITS, ...(await this.#store.meta.get("limits")) };
     const open = rows.filter(({ id }) => !put_by.has(id));
     const batch = fitting(open, { ...limits, entries: Math.min(this.#size, limits.entries) });
-    const all = batch.length === rows.length && rescued.length === 0;
+    // A rescue that does not answer may hold something: nothing is claimed then.
+    const all = batch.length === rows.length && rescued?.length === 0;
     return { batch, high, at_ms, heard_ms, last: batch.length === open.length, claims: all };
   }
 

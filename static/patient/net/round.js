@@ -27,7 +27,7 @@ export class Round {
     if (!met.identity) return this.#note(met);
     const pushed = await this.#pushAll(met.identity);
     if (pushed.state !== "sent" && pushed.state !== "stuck") return this.#note(pushed);
-    const pulled = await this.#pullAll();
+    const pulled = pushed.anew ? await this.#pull.anew() : await this.#pullAll();
     if (pulled.state !== "pulled") return this.#note(pulled);
     return this.#settle(pushed);
   }
@@ -41,8 +41,9 @@ export class Round {
     const pulled = await this.#pull.anew();
     if (pulled.state !== "pulled") return pulled;
     if (pulled.log_identity !== asked.log_identity) return { state: "no_sense" };
-    const own = await this.#store.meta.get("phone_id");
-    await this.#store.outbox.offerAgain(({ phone_id }) => phone_id === own);
+    const { phone_id: own, earlier_mine } = await this.#store.meta.all();
+    // Those of an earlier pairing too, where their owner said they are theirs.
+    await this.#store.outbox.offerAgain(({ phone_id }) => phone_id === own || earlier_mine === own);
     await this.#store.meta.set({ log_identity: asked.log_identity });
     return { identity: asked.log_identity };
   }
@@ -56,7 +57,9 @@ export class Round {
     }
     const { offered, lost } = await this.#missing(pushed.last);
     if (offered + lost.length === 0) return pushed;
-    return this.#push.run(await this.#store.meta.get("log_identity"), lost);
+    const again = await this.#push.run(await this.#store.meta.get("log_identity"), lost);
+    // A log that lost rows may count its versions anew below our cursor: hear all of it.
+    return { ...again, anew: offered > 0 };
   }
 
   // The clinic's numbers went backwards, or show holes: what is here of them is

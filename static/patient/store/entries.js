@@ -113,7 +113,7 @@ export class Entries {
   }
 
   rescued() {
-    return this.#rescue.all("entries").catch(() => []);
+    return this.#rescue.all("entries");
   }
 
   all() {

@@ -4,7 +4,7 @@ import { say } from "../model/strings.js";
 import { button } from "./dom.js";
 
 async function unsentAsFile(store) {
-  const rescued = await store.entries.rescued();
+  const rescued = await store.entries.rescued().catch(() => []);
   // A queue that fails does not keep back what the rescue holds.
   const { rows, earlier } = await store.outbox.waiting().catch((error) => {
     if (!rescued.length) throw error;

@@ -33,7 +33,7 @@ export async function readFacts({ store, clock }) {
   const first = addDays(localDay(reading.now_ms, reading.offset_min), -WINDOW_DAYS);
   const meta = await store.meta.all();
   const [rows, rescued, holding, pulled, texts, programs, safety, drafts, waiting, strength] = await Promise.all([
-    ownRows(store, meta, first), store.entries.rescued(), store.entries.holding(), store.record.since(first),
+    ownRows(store, meta, first), store.entries.rescued().catch(() => []), store.entries.holding(), store.record.since(first),
     store.record.texts(), store.record.programs(), store.record.safety(), store.drafts.keys(), store.outbox.waiting(), store.record.strengthTests(),
   ]);
   const saved = rescued.map(rescuedEntry);
