@@ -74,11 +74,13 @@ class FaultProxy:
         whole = len(sent) == len(request)
         if fault.in_parallel:
             with ThreadPoolExecutor(fault.times) as pool:
-                self.replies = list(pool.map(self._ask, [sent] * fault.times))
+                replies = list(pool.map(self._ask, [sent] * fault.times))
         else:
-            self.replies = [self._ask(sent, listen=whole) for _ in range(fault.times)]
+            replies = [self._ask(sent, listen=whole) for _ in range(fault.times)]
+        self.replies = replies
         time.sleep(fault.delay_s)
-        return self.replies[-1][: fault.cut_reply_at] if whole else b""
+        # Its own: meanwhile another push may have left its replies for the test to see.
+        return replies[-1][: fault.cut_reply_at] if whole else b""
 
     def _ask(self, request: bytes, *, listen: bool = True) -> bytes:
         with socket.create_connection(("127.0.0.1", self.server_port), TIMEOUT_S) as server:
