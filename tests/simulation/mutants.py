@@ -79,11 +79,20 @@ def server_code(mutant: Mutant) -> Iterator[None]:
             shipped.__code__ = broken.__code__
     if not kept:
         raise StaleMutantError(f"{mutant.name} changes no function")
+    _forget(module)
     try:
         yield
     finally:
         for function, code in kept:
             function.__code__ = code
+        _forget(module)
+
+
+def _forget(module: object) -> None:
+    """What functions of the module remember of earlier calls."""
+    for one in vars(module).values():
+        if clear := getattr(one, "cache_clear", None):
+            clear()
 
 
 def _pairs(module: object, changed: object) -> Iterator[tuple]:

@@ -234,7 +234,8 @@ class World:
         for name in self.phones:
             self.pair(name, replaces=False)
         self.beginning = Beginning(self)
-        names, weights = list(ACTIONS), self._habits()
+        habits = self._habits()
+        names, weights = list(habits), list(habits.values())
         for _ in range(self.rng.randint(5, 18)):
             (name,) = self.rng.choices(names, weights)
             self.counts["steps"] += 1
@@ -246,17 +247,19 @@ class World:
             any_order(self, self.beginning)
         self.beginning.close()
 
-    def _habits(self) -> list[float]:
+    def _habits(self) -> dict[str, float]:
         """Not every world has everything: some things never happen there, some all the time."""
-        return [
-            one.weight * (1 if name == "save" else self.rng.choice((0, 1, 1, 4)))
-            if name not in self.focus
-            else 12
+        habits = {
+            name: one.weight * (1 if name == "save" else self.rng.choice((0, 1, 1, 4)))
             for name, one in ACTIONS.items()
-        ]
+        }
+        habits |= {name: 12 for name in self.focus if name in ACTIONS}
+        if "storm" in self.focus:  # it spoils answers; without a network there are none
+            habits |= {"weather": 0, "save": 30}
+        return habits
 
     def _rate(self) -> float:
-        return 0.4 if "storm" in self.focus else self.rng.choice((0, 0.05, 0.15, 0.4))
+        return 0.6 if "storm" in self.focus else self.rng.choice((0, 0.05, 0.15, 0.4))
 
     def any_phone(self) -> Handset:
         return self.phones[self.rng.choice(list(self.phones))]
