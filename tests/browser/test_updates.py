@@ -1,0 +1,99 @@
+"""A new release comes while a form is open: nothing typed is lost, nothing reloads under a hand."""
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.browser.handset import Handset, differences
+
+pytestmark = pytest.mark.browser
+
+NEXT = "tests.browser.next_release"
+BUILD = "() => document.documentElement.dataset.build"
+# What the app does whenever somebody comes back to it.
+COME_BACK = "() => { document.dispatchEvent(new Event('visibilitychange')); }"
+WAITS = "() => navigator.serviceWorker.getRegistration().then((one) => Boolean(one.waiting))"
+NEW_VERSION = "A new version of this app is ready."
+
+
+class Releases:
+    """The clinic goes from one release to the other; none keeps the other's files."""
+
+    def __init__(self, clinic) -> None:
+        self.server = clinic.server
+        self.usual = self.server.environment["DJANGO_SETTINGS_MODULE"]
+        self.server.environment["DJANGO_SETTINGS_MODULE"] = NEXT
+        self.server.manage("collectstatic", "--no-input", "--verbosity", "0")
+        self.server.environment["DJANGO_SETTINGS_MODULE"] = self.usual
+
+    @property
+    def is_next(self) -> bool:
+        return self.server.environment["DJANGO_SETTINGS_MODULE"] == NEXT
+
+    def change(self) -> None:
+        """A deploy: stop, other code, start."""
+        self.server.stop()
+        other = self.usual if self.is_next else NEXT
+        self.server.environment["DJANGO_SETTINGS_MODULE"] = other
+        self.server.start()
+
+
+@pytest.fixture(scope="module")
+def releases(live_clinic) -> Releases:
+    return Releases(live_clinic)
+
+
+def loads(phone: Handset) -> list[str]:
+    """Grows with every document that loads in this tab."""
+    seen: list[str] = []
+    phone.page.on("domcontentloaded", lambda page: seen.append(page.url))
+    return seen
+
+
+def hear_of_it(phone: Handset) -> None:
+    phone.page.evaluate(COME_BACK)
+    phone.page.wait_for_function(WAITS)
+
+
+def test_a_form_outlives_an_update_that_another_tab_takes(handset, releases):
+    phone = handset()
+    other = phone.tab()
+    old = phone.page.evaluate(BUILD)
+    phone.note("half a sente")
+    loaded, loaded_other = loads(phone), loads(other)
+
+    releases.change()
+    hear_of_it(other)
+    expect(other.page.locator(".strip")).to_contain_text(NEW_VERSION)
+    other.app.tap("Use it now", "button")
+    other.page.wait_for_function(f"({BUILD})() !== '{old}'", polling=100)
+
+    # Longer than any reload would take to come.
+    other.page.wait_for_timeout(500)
+    assert (phone.page.evaluate(BUILD), loaded) == (old, [])
+    expect(phone.page.locator("#text")).to_have_value("half a sente")
+    phone.page.locator("#text").type("nce")
+    phone.tap_save()
+    phone.page.wait_for_function(f"({BUILD})() !== '{old}'", polling=100)
+    phone.drained()
+    assert (len(loaded), len(loaded_other)) == (1, 1)
+    assert phone.texts() == ["half a sentence"]
+    assert differences(phone.rows(), phone.clinic.entries(phone.owner)) == []
+
+
+def test_an_old_app_goes_on_against_the_new_server_until_it_is_closed(handset, releases):
+    phone = handset()
+    old = phone.page.evaluate(BUILD)
+    releases.change()
+
+    phone.restart()
+    hear_of_it(phone)
+
+    assert phone.page.evaluate(BUILD) == old
+    phone.save_note("from the old app")
+    phone.drained()
+    assert differences(phone.rows(), phone.clinic.entries(phone.owner)) == []
+    phone.page.goto("about:blank")  # the last page of the old app is gone
+    phone.page.wait_for_timeout(2_000)
+    phone.restart()
+    assert phone.page.evaluate(BUILD) != old
+    assert phone.texts() == ["from the old app"]
