@@ -113,6 +113,8 @@ def _records_agree(world: "World") -> None:
     """What a phone pulled is what the server would tell it now, from the start."""
     state = served(world.patient_id)
     told = _all_told(world)
+    if untold := {row["entry_id"] for row in state.entries.values()} - told["entry"].keys():
+        raise Violation(f"no phone will ever hear of {sorted(untold)[:3]}")
     for name, phone in world.seen.items():
         if state.phones.get(phone["meta"].get("phone_id")) != "active" or not world.renamed:
             continue

@@ -125,7 +125,7 @@ MUTANTS = [
     Mutant(
         "claim_forgets_the_rescue",
         "net/push.js",
-        " && rescued.length === 0",
+        " && rescued?.length === 0",
         "",
         focus="storage_hangs",
     ),
