@@ -7,7 +7,8 @@ from rest_framework import serializers
 from homeprogram.calc import limits
 
 PROTOCOL = 1
-MILLIS_MAX = 4_102_444_800_000  # the year 2100
+MILLIS_MAX = 4_102_444_800_000  # the year 2100, by our own clock
+PHONE_MILLIS_MAX = 2**53  # a phone's clock may say anything, and must still be heard
 
 
 class PairingInput(serializers.Serializer):
@@ -34,7 +35,7 @@ class PushItemInput(serializers.Serializer):
 
 
 class ClaimInput(serializers.Serializer):
-    at_ms = serializers.IntegerField(min_value=0, max_value=MILLIS_MAX)
+    at_ms = serializers.IntegerField(min_value=0, max_value=PHONE_MILLIS_MAX)
     # Not said by the first release.
     heard_ms = serializers.IntegerField(
         min_value=0, max_value=MILLIS_MAX, allow_null=True, default=None
@@ -52,7 +53,7 @@ class PushInput(serializers.Serializer):
     have_revision = serializers.ListField(child=serializers.UUIDField(), max_length=200)
     entries = PushItemInput(many=True)
     claim = ClaimInput(allow_null=True)
-    sent_ms = serializers.IntegerField(min_value=0, max_value=MILLIS_MAX)
+    sent_ms = serializers.IntegerField(min_value=0, max_value=PHONE_MILLIS_MAX)
     # What the first release's phones do not say yet.
     lost = serializers.ListField(
         child=serializers.IntegerField(min_value=1, max_value=2**31 - 1),
@@ -60,7 +61,7 @@ class PushInput(serializers.Serializer):
         default=list,
     )
     cleared_ms = serializers.IntegerField(
-        min_value=0, max_value=MILLIS_MAX, allow_null=True, default=None
+        min_value=0, max_value=PHONE_MILLIS_MAX, allow_null=True, default=None
     )
 
 

@@ -122,7 +122,7 @@ def _phone_note(phone: Phone, push: Push, outcomes: Sequence[Outcome], now: date
     phone.last_contact_at = now
     phone.build = push.build
     if push.claim and not gaps and _claim_holds(phone, push.claim):
-        said = min(now, _claimed_moment(phone, push.claim))
+        said = _moment(_claimed_ms(phone, push.claim), now)
         # A claim that was overtaken on its way takes nothing back.
         phone.claim_at = max(said, phone.claim_at or said)
         phone.claimed_to = push.claim.high
@@ -150,7 +150,7 @@ def _losses_note(phone: Phone, push: Push, gaps: list[int], now: datetime) -> li
         return gaps
     cleared = push.cleared_ms
     if cleared is not None and not losses.was_told(phone.losses, cleared):
-        until = min(now, _moment(cleared + phone.clock_offset_ms))
+        until = _moment(cleared + phone.clock_offset_ms, now)
         _loss_add(phone, now, until=until, cleared=cleared)
     lost = set(push.lost) & set(gaps)
     if lost:
@@ -185,16 +185,15 @@ def _claim_holds(phone: Phone, claim: Claim) -> bool:
     )
 
 
-def _claimed_moment(phone: Phone, claim: Claim) -> datetime:
+def _claimed_ms(phone: Phone, claim: Claim) -> int:
     """By our clock. Without `heard_ms` the message's own time on the way goes unseen."""
-    if claim.heard_ms is not None:
-        return _moment(claim.heard_ms)
-    return _moment(claim.at_ms + phone.clock_offset_ms)
+    return claim.at_ms + phone.clock_offset_ms if claim.heard_ms is None else claim.heard_ms
 
 
 def _millis(moment: datetime) -> int:
     return int(moment.timestamp() * 1000)
 
 
-def _moment(millis: int) -> datetime:
-    return datetime.fromtimestamp(millis / 1000, tz=UTC)
+def _moment(millis: int, now: datetime) -> datetime:
+    """Never later than now, whatever a phone's clock makes of it."""
+    return datetime.fromtimestamp(min(max(millis, 0), _millis(now)) / 1000, tz=UTC)

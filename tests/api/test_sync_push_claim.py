@@ -217,3 +217,13 @@ def test_a_time_that_no_answer_of_ours_can_have_told_counts_as_now(phone, episod
     push_at(phone, later, morning(phone, episode), claim=True, heard_before=-9 * HOUR)
 
     assert watermark(phone) == later
+
+
+@pytest.mark.parametrize("clock", [0, 2**45, 2**53])
+def test_a_phone_whose_clock_is_centuries_off_is_still_heard(phone, episode, clock):
+    claim = {"at_ms": clock, "offset_min": 0, "zone": "UTC", "high": 1}
+
+    reply = phone.push(morning(phone, episode), sent_ms=clock, cleared_ms=clock, claim=claim)
+
+    assert [one["outcome"] for one in reply.json()["receipts"]] == ["stored"]
+    assert watermark(phone) is None
