@@ -87,9 +87,13 @@ class Cluster:
         postmaster = self.process.pid
         # Stopped first, so that it cannot see its children die and tidy up.
         os.kill(postmaster, signal.SIGSTOP)
-        for pid in [*children(postmaster), postmaster]:
+        backends = children(postmaster)
+        for pid in [*backends, postmaster]:
             os.kill(pid, signal.SIGKILL)
         self.process.wait(timeout=20)
+        # A restart refuses while one of them still holds the shared memory.
+        while any(map(alive, backends)):
+            time.sleep(0.01)
 
     def standby(self, through: int) -> "Cluster":
         """A streaming copy that reaches this server at port `through` of loopback."""
@@ -117,3 +121,12 @@ def children(pid: int) -> list[int]:
     """Processes whose parent is `pid`, as the kernel lists them."""
     text = Path(f"/proc/{pid}/task/{pid}/children").read_text()
     return [int(word) for word in text.split()]
+
+
+def alive(pid: int) -> bool:
+    """Whether a process still runs; one that only waits to be counted as dead does not."""
+    try:
+        state = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()[0]
+    except (FileNotFoundError, ProcessLookupError):
+        return False
+    return state not in {"Z", "X"}

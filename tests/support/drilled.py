@@ -1,5 +1,6 @@
 """Servers for drills: a real gunicorn over either database, and the phones of its clinic."""
 
+import atexit
 import json
 import shutil
 import tempfile
@@ -55,17 +56,24 @@ def drilled(
 
 @cache
 def _peopled_file() -> tuple[Path, list[dict]]:
-    server = LiveServer(Path(tempfile.mkdtemp(prefix="boutwise-drill-")) / "clinic")
+    server = LiveServer(_folder())
     return server.folder / "demo.sqlite3", _fleet(server, BAKED)
 
 
 @cache
 def _peopled_cluster() -> tuple[Path, list[dict]]:
     cluster = Cluster().create()
-    folder = Path(tempfile.mkdtemp(prefix="boutwise-drill-")) / "clinic"
-    paired = _fleet(LiveServer(folder, DATABASE_URL=cluster.url), BAKED)
+    atexit.register(cluster.remove)
+    paired = _fleet(LiveServer(_folder(), DATABASE_URL=cluster.url), BAKED)
     cluster.stop()
     return cluster.data, paired
+
+
+def _folder() -> Path:
+    """One that goes when the test run ends."""
+    made = Path(tempfile.mkdtemp(prefix="boutwise-drill-"))
+    atexit.register(shutil.rmtree, made, ignore_errors=True)
+    return made / "clinic"
 
 
 def url_with(cluster: Cluster, **settings: object) -> str:
