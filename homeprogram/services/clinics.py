@@ -8,7 +8,16 @@ from django.db import IntegrityError, transaction
 
 from homeprogram.calc.limits import FlagRules
 from homeprogram.errors import RuleBroken
-from homeprogram.models import Clinic, Clinician, LogIdentity, Role, StimulatorProfile, User
+from homeprogram.models import (
+    Clinic,
+    Clinician,
+    LogIdentity,
+    Phone,
+    PhoneState,
+    Role,
+    StimulatorProfile,
+    User,
+)
 from homeprogram.services.changes import texts_announce
 
 # Generic kinds of stimulator; a clinic adds its own. Figures are plausible
@@ -180,8 +189,14 @@ def clinic_texts_set(
     texts_announce(clinic=clinic)
 
 
+@transaction.atomic
 def log_identity_draw(*, now: datetime) -> LogIdentity:
-    """A new name for this copy of the log, so that phones offer theirs again."""
+    """A new name for this copy of the log, so that phones offer theirs again.
+
+    What they claimed was true of the log as it was: until each has spoken to this
+    one, no day counts as known.
+    """
+    Phone.objects.filter(state=PhoneState.ACTIVE).update(claim_at=None)
     identity, _ = LogIdentity.objects.update_or_create(
         id=1, defaults={"identity": uuid4(), "drawn_at": now}
     )

@@ -468,3 +468,13 @@ test("a clinic that lost rows under the same name is heard from its start", asyn
   assert.deepEqual((await store.record.safety()).placed.map(({ id }) => id), ["new"]);
   assert.equal(clinic.stored.size, 2);
 });
+
+test("a forged receipt of another log makes the phone offer nothing again", async () => {
+  const { clinic, store, save, engine } = await paired();
+  await save("morning_check", MORNING);
+  await engine.round();
+  await save("morning_check", MORNING);
+  clinic.fault = ({ address, data }, serve) => (address.endsWith("/push/") ? answer(200, receiptLike(data, { log_identity: "log-9" }), TYPE) : serve());
+  assert.equal((await engine.round()).state, "no_sense");
+  assert.deepEqual((await states(store)).sort(), ["confirmed", "offered"]);
+});

@@ -1,7 +1,12 @@
+"""A clinic, its people, and the name of its log."""
+
+from datetime import date, timedelta
+
 import pytest
 
 from homeprogram.errors import RuleBroken
 from homeprogram.models import Clinic, LogIdentity, StimulatorProfile, User
+from homeprogram.selectors.plans import context_of
 from homeprogram.selectors.record import clinician_of_user, log_identity
 from homeprogram.services.changes import texts_announce
 from homeprogram.services.clinics import (
@@ -12,6 +17,7 @@ from homeprogram.services.clinics import (
     log_identity_draw,
 )
 from homeprogram.services.patients import patient_add
+from tests.support.pushes import push_at
 
 
 def test_a_clinic_starts_with_stimulator_profiles_and_nobody_in_it(clinic):
@@ -114,3 +120,23 @@ def test_a_log_has_one_identity_until_another_is_drawn(db, now):
     assert first == again != drawn.identity
     assert log_identity() == drawn.identity
     assert LogIdentity.objects.count() == 1
+
+
+def test_under_a_new_log_no_day_is_missed_until_the_phone_has_spoken_to_it(
+    phone, revision, patient, now
+):
+    push_at(phone, now, have=[revision.id])
+    later = now + timedelta(days=4)
+    push_at(phone, later, claim=True)
+    tuesday = date(2030, 3, 5)
+
+    def status() -> str:
+        context = context_of(patient=patient, now=later, days_back=28)
+        return str(context.days(context.episodes[0], tuesday, tuesday)[0].status)
+
+    before = status()
+    log_identity_draw(now=later)
+    drawn = status()
+    push_at(phone, later, claim=True)
+
+    assert (before, drawn, status()) == ("missed", "not_known_yet", "missed")

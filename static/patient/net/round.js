@@ -34,10 +34,12 @@ export class Round {
 
   // First contact, or a log that is not the one we knew: fetch it whole, and
   // offer it everything this phone still has. {identity} or {state}.
-  async #meet() {
+  async #meet(known = null) {
     const asked = await this.#pairing.ask();
     if (!asked.known) return { state: "offline" };
     if (asked.state !== "active") return { state: asked.state };
+    // A receipt of another log while the clinic still has the one we know: not its receipt.
+    if (known && asked.log_identity === known) return { state: "no_sense" };
     const pulled = await this.#pull.anew();
     if (pulled.state !== "pulled") return pulled;
     if (pulled.log_identity !== asked.log_identity) return { state: "no_sense" };
@@ -51,7 +53,7 @@ export class Round {
   async #pushAll(known) {
     let pushed = await this.#push.run(known);
     if (pushed.state === "other_log") {
-      const met = await this.#meet();
+      const met = await this.#meet(known);
       if (!met.identity) return met;
       pushed = await this.#push.run(met.identity);
     }
