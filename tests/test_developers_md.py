@@ -79,6 +79,21 @@ def test_every_file_a_document_names_exists(document):
     assert missing == []
 
 
+TESTS = "\n".join(path.read_text(encoding="utf-8") for path in (ROOT / "tests").rglob("test_*.py"))
+
+
+@pytest.mark.parametrize(
+    "name",
+    sorted(
+        set(
+            re.findall(r"`(test_\w+)`", GUIDE.split("### What can go wrong")[1].split("### API")[0])
+        )
+    ),
+)
+def test_every_test_the_guide_names_exists(name):
+    assert f"def {name}(" in TESTS
+
+
 def test_the_readme_opens_with_the_job_and_two_commands():
     assert "python3 manage.py demo" in README
     assert "python3 manage.py test" in README
