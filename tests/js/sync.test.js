@@ -478,3 +478,18 @@ test("a forged receipt of another log makes the phone offer nothing again", asyn
   assert.equal((await engine.round()).state, "no_sense");
   assert.deepEqual((await states(store)).sort(), ["confirmed", "offered"]);
 });
+
+test("entries of an earlier pairing that a restored log lacks are offered when said to be mine, others are not", async () => {
+  const { clinic, store, save, engine } = await paired();
+  await save("morning_check", MORNING);
+  await engine.round();
+  clinic.phoneId = "0190a000-0000-7000-8000-000000000077";
+  await engine.pairing.redeem("BCDFG-HJKLM", "Phone");
+  await engine.round();
+  assert.equal(await store.outbox.offerFromOtherLogs(await store.meta.all()), 0);
+  clinic.stored.clear();
+  clinic.announced = 0;
+  clinic.identity = "log-2";
+  await engine.round();
+  assert.equal(await store.outbox.offerFromOtherLogs(await store.meta.all()), 1);
+});

@@ -108,6 +108,11 @@ export class Outbox {
     });
   }
 
+  // What an earlier pairing had sent to a log that is no more: restored since.
+  offerFromOtherLogs({ phone_id: own, log_identity }) {
+    return this.offerAgain(({ phone_id, receipt }) => phone_id !== own && receipt.log_identity !== log_identity);
+  }
+
   // Numbers that the clinic misses. What it had confirmed is offered again; so
   // is, once, what it held without being able to read its number. `lost` are
   // those of which nothing (more) can come from this phone.

@@ -25,6 +25,7 @@ function phoneCard(app, facts, kept) {
   const { meta, waiting, earlier } = facts;
   const mine = async () => {
     await app.store.meta.set({ earlier_mine: meta.phone_id });
+    await app.store.outbox.offerFromOtherLogs(meta);
     app.saved();
     app.draw();
   };
