@@ -26,9 +26,11 @@ def kill_while_saving(world: "World") -> None:
 def kill_while_syncing(world: "World") -> None:
     phone = world.any_phone()
     how = {"committed": world.rng.random() < 0.5}
+    begin = world.rng.choice(("now", "record"))
+    turns = world.rng.randint(20, 300) if begin == "now" else world.rng.randint(1, 12)
     acts = [*world.ready(phone), entry_act(world, phone, after_ms=300)]
     acts.append(world.act("sync", phone.name, 340))
-    acts.append(world.act("kill", phone.name, 345, turns=world.rng.randint(20, 300), how=how))
+    acts.append(world.act("kill", phone.name, 345, turns=turns, how=how, **{"from": begin}))
     world.run(*acts, for_ms=6_000)
 
 
@@ -60,22 +62,35 @@ def storage_hangs(world: "World") -> None:
     phone = world.any_phone()
     names = world.rng.choice([[QUEUE], [QUEUE], [QUEUE, RESCUE], [RESCUE], [RECORD]])
     fault = {"hang_ms": world.rng.choice([2_000, 3_500, 9_000, 120_000]), "names": names}
+    takes_turns = world.rng.random() < 0.3
+    if takes_turns:  # when the queue is back, what took its place is not
+        fault = {"hang_ms": 9_000, "names": [QUEUE]}
     acts = [*world.ready(phone), world.act("spoil", phone.name, 290, fault=fault)]
     acts += [entry_act(world, phone, after_ms=300 + 50 * at) for at in range(2)]
+    if takes_turns:
+        fault = {"hang_ms": 120_000, "names": [RESCUE]}
+        acts.append(world.act("spoil", phone.name, 4_500, fault=fault))
     world.network.faults["storage hangs"] += 1
-    world.run(*acts, for_ms=world.rng.choice([5_000, 20_000]))
+    world.run(*acts, for_ms=world.rng.choice([5_000, 20_000, 60_000]))
 
 
 @action(0.8)
 def wipe(world: "World") -> None:
     """The browser clears what this site stored; the credential is not in there."""
     phone = world.any_phone()
+    unsent = world.rng.random() < 0.5
+    if unsent:
+        world.network.offline.add(phone.name)
+        acts = [*world.ready(phone), entry_act(world, phone, after_ms=300)]
+        world.run(*acts, for_ms=9_000)
     for one in world.oracle.shown.values():
         one.gone |= one.phone == phone.name
     phone.wiped = True
     phone.unsaved.clear()
     world.network.faults["wipes"] += 1
     world.run(world.act("wipe", phone.name), for_ms=50)
+    if unsent:
+        world.network.offline.discard(phone.name)
     world.run(*world.ready(phone), for_ms=9_000)
 
 

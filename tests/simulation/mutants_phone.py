@@ -54,7 +54,7 @@ MUTANTS = [
       for (const change of changes) put(stores, change);
       done();
     }));""",
-        focus="kill_while_syncing revise lift",
+        focus="kill_while_syncing",
     ),
     Mutant(
         "purged_when_confirmed",
@@ -85,21 +85,21 @@ MUTANTS = [
         "net/receipts.js",
         "reply.body?.nonce === nonce && typeof reply.body.log_identity",
         "nonce && typeof reply.body?.log_identity",
-        focus="storm",
+        focus="storm forged_nonce",
     ),
     Mutant(
         "receipt_hash_not_compared",
         "net/receipts.js",
         "rows.find((one) => itemOf(one).sha256 === receipt.sha256)",
         "rows.find(({ id }) => id === receipt.id)",
-        focus="storm",
+        focus="storm forged_hash",
     ),
     Mutant(
         "media_type_not_compared",
         "net/receipts.js",
         "reply.type === RECEIPT_TYPE\n",
         'reply.type !== ""\n',
-        focus="storm",
+        focus="storm forged_type",
     ),
     Mutant(
         "no_halving",

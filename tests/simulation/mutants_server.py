@@ -19,7 +19,7 @@ MUTANTS = [
         INTAKE,
         "        if row and row.sha256 == item.sha256:",
         "        if row and not self.items:",
-        focus="storm",
+        focus="storm doubled reply_lost",
     ),
     Mutant(
         "one_bad_item_refuses_the_batch",
@@ -47,7 +47,7 @@ MUTANTS = [
         INTAKE,
         "        if digest(item.body) != item.sha256:",
         "        if not item.sha256:",
-        focus="other_release storm",
+        focus="flipped",
     ),
     Mutant(
         "last_to_arrive_wins",
@@ -68,13 +68,14 @@ MUTANTS = [
         "homeprogram/calc/day_status.py",
         "watermark >= closing and not gap",
         "watermark >= closing",
-        focus="broken_form a_day_passes",
+        focus="broken_form a_day_passes lift",
     ),
     Mutant(
         "day_ends_by_utc",
         "homeprogram/calc/days.py",
         "time(GRACE_UNTIL_HOUR), tzinfo=zone)",
         "time(GRACE_UNTIL_HOUR), tzinfo=UTC)",
+        focus="a_day_passes hours_pass lift",
     ),
     Mutant(
         "claim_taken_despite_gaps",
@@ -86,9 +87,9 @@ MUTANTS = [
     Mutant(
         "claim_in_the_phones_time",
         PUSH,
-        "min(now, _claimed_moment(phone, push.claim))",
-        "_moment(push.claim.at_ms)",
-        focus="clock_jumps weather",
+        "_moment(_claimed_ms(phone, push.claim), now)",
+        "_moment(push.claim.at_ms, now)",
+        focus="clock_is_set_right",
     ),
     Mutant(
         "gaps_not_answered",
@@ -100,23 +101,23 @@ MUTANTS = [
     Mutant(
         "claim_dated_by_its_arrival",
         PUSH,
-        "    if claim.heard_ms is not None:",
-        "    if claim.heard_ms is not None and claim.at_ms < 0:",
-        focus="storm weather hours_pass",
+        "if claim.heard_ms is None else claim.heard_ms",
+        "if claim.heard_ms is None or claim.at_ms else claim.heard_ms",
+        focus="late_copy weather hours_pass",
     ),
     Mutant(
         "lost_days_called_missed",
         "homeprogram/selectors/plans.py",
         "            for loss in phone.losses:",
         "            for loss in phone.losses[:0]:",
-        focus="wipe weather a_day_passes",
+        focus="wipe a_day_passes lift",
     ),
     Mutant(
         "losses_stop_the_watermark",
         PUSH,
         "    return [number for number in gaps if number not in lost]",
         "    return gaps",
-        focus="wipe weather",
+        focus="wipe giant_entry",
     ),
     Mutant(
         "replaced_phone_refused",
@@ -130,7 +131,7 @@ MUTANTS = [
         "homeprogram/services/backups.py",
         "    log_identity_draw(now=now)\n",
         "",
-        focus="restore backup",
+        focus="restore backup revise",
     ),
     Mutant(
         "cursor_runs_ahead",

@@ -17,6 +17,7 @@ INSTEAD = (
     "error_500", "busy_503", "too_large_413", "too_many_429", "bad_gateway_502",
 )  # fmt: skip
 FORGED = ("forged_nonce", "forged_log", "forged_hash", "forged_id", "forged_type")
+FAULTS = (*REQUEST, *REPLY, *INSTEAD, *FORGED)
 
 
 def plain(status: int, text: str = "", kind: str = "text/html", **headers: str) -> dict:
@@ -31,9 +32,11 @@ class Network:
         self.offline: set[str] = set()
         self.most_bytes: int | None = None  # a proxy that lets no larger body pass
         self.faults: Counter[str] = Counter()
+        self.favoured: list[str] = []  # faults that every second one is of
         self.late: list[dict] = []
         self.requests = 0
-        self.flipped: set[str] = set()  # ids of entries that were damaged on their way
+        # What became of entries that were damaged on their way: hashes by the true one.
+        self.flipped: dict[str, set[str]] = {}
 
     def calm(self) -> None:
         self.rate, self.offline, self.most_bytes, self.late = 0, set(), None, []
@@ -50,7 +53,8 @@ class Network:
             return self._reply(plain(413), delay)
         if self.rng.random() >= self.rate:
             return self._reply(self._serve(asked), delay)
-        fault = self.rng.choice(self.rng.choice((REQUEST, REPLY, INSTEAD, FORGED)))
+        of = self.favoured if self.favoured and self.rng.random() < 0.5 else None
+        fault = self.rng.choice(of or self.rng.choice((REQUEST, REPLY, INSTEAD, FORGED)))
         self.faults[fault] += 1
         return getattr(self, f"_{fault}", self._instead)(asked, delay, fault)
 
@@ -93,10 +97,11 @@ class Network:
         if not entries:
             return self._reply(self._serve(asked), delay)
         one = self.rng.choice(entries)
-        self.flipped.add(one["sha256"])
         text = one["body"]
         at = self.rng.randrange(len(text))
-        one["body"] = text[:at] + chr(ord(text[at]) ^ 1) + text[at + 1 :]
+        one["body"] = text = text[:at] + chr(ord(text[at]) ^ 1) + text[at + 1 :]
+        became = hashlib.sha256(text.encode(errors="surrogatepass")).hexdigest()
+        self.flipped.setdefault(one["sha256"], set()).add(became)
         return self._reply(self._serve(asked | {"body": json.dumps(message)}), delay)
 
     # --- the reply --------------------------------------------------------------

@@ -81,7 +81,8 @@ class Oracle:
         self.shown: dict[str, Shown] = {}
         self.lost: set[str] = set()  # hashes that a restore or failover took away
         self.last = served(patient_id)
-        self.damaged: set[str] = set()  # hashes of entries with a flipped bit
+        # Entries with a flipped bit: hashes of what they became, by the true one.
+        self.damaged: dict[str, set[str]] = {}
         self.missed_seen = 0
         self._steps = 0
 
@@ -157,7 +158,7 @@ class Oracle:
 
     def _confirms_are_true(self, name: str, phone: dict, state: Served) -> None:
         for row in phone["entries"]:
-            if row["state"] in WAITING or row["sha256"] in self.lost | self.damaged:
+            if row["state"] in WAITING or row["sha256"] in self.lost | self.damaged.keys():
                 continue
             if row["digest"] not in state.hashes:
                 raise Violation(f"phone {name} believes that {row['id']} is at the clinic")
@@ -172,7 +173,10 @@ class Oracle:
         unsent = self._unsent(seen, state)
         self._steps += 1
         wiped = self._wiped(state)
-        if not unsent and not wiped and self._steps % 4:
+        custody = {
+            row["for_date"] for row in state.held.values() if not row["settled"] and row["for_date"]
+        }
+        if not (unsent or wiped or custody) and self._steps % 4:
             return  # nothing can be wrong but the hours of a day: look less often
         patient = Patient.objects.select_related("clinic").get(id=self.patient_id)
         context = context_of(patient=patient, now=now, days_back=28)
@@ -183,9 +187,6 @@ class Oracle:
                     f"the watermark stands {(mark - one.saved_ms) / 1000:.0f} s behind the saving"
                     f" of {one.kind} {one.id}, which phone {one.phone} has not sent"
                 )
-        custody = {
-            row["for_date"] for row in state.held.values() if not row["settled"] and row["for_date"]
-        }
         self._days(context, [*unsent, *wiped], custody, now)
 
     def _unsent(self, seen: dict[str, dict], state: Served) -> list[Shown]:

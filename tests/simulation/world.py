@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 from tests.simulation.actions import ACTIONS
 from tests.simulation.clinic import BORN, ZONES, Cast, Chance, Database, Server, Time
 from tests.simulation.end import settle
-from tests.simulation.network import Network
+from tests.simulation.network import FAULTS, Network
 from tests.simulation.node import Node
 from tests.simulation.oracle import Oracle, Shown, Violation
 from tests.simulation.order import Beginning, any_order
@@ -69,14 +69,13 @@ class World:
         self.patient_id = lab.cast.patients[self.zone]
         self.phones = {name: self._handset(name) for name in ("A", "B")[: rng.randint(1, 2)]}
         # A chance of its own: one request more or less must not change what people do.
-        self.network = Network(
-            random.Random(f"network {seed}"), self.serve, rng.choice((0, 0.05, 0.15, 0.4))
-        )
+        self.network = Network(random.Random(f"network {seed}"), self.serve, self._rate())
+        self.network.favoured = [fault for fault in FAULTS if fault in self.focus]
         self.network.log_identity = self.log_identity
         lab.node.answer = self.answer
         lab.node.begin(seed=seed, names=list(self.phones), now_ms=Time.ms)
         self.oracle = Oracle(self.patient_id, self.zone)
-        # A set both add to: what was damaged, at rest or on its way.
+        # Both add to it: what was damaged, at rest or on its way.
         self.network.flipped = self.oracle.damaged
         self.counts: Counter[str] = Counter()
         self.history: list[str] = []
@@ -217,7 +216,7 @@ class World:
             self.counts["bits flipped at rest"] += 1
             rows = {row["id"]: row for row in self.seen[act["phone"]]["entries"]}
             row = rows[result["flipped"]]
-            self.oracle.damaged.add(row["sha256"])
+            self.oracle.damaged.setdefault(row["sha256"], set()).add(row["digest"])
 
     def _heard_redeem(self, act: dict, result: dict, at_ms: float) -> None:
         self.phones[act["phone"]].paired |= bool(result.get("paired"))
@@ -236,7 +235,7 @@ class World:
         self.beginning = Beginning(self)
         habits = self._habits()
         names, weights = list(habits), list(habits.values())
-        for _ in range(self.rng.randint(5, 18)):
+        for _ in range(self.rng.randint(5, 18) * (2 if self.focus else 1)):
             (name,) = self.rng.choices(names, weights)
             self.counts["steps"] += 1
             self.note(f"- {name}")
@@ -253,13 +252,16 @@ class World:
             name: one.weight * (1 if name == "save" else self.rng.choice((0, 1, 1, 4)))
             for name, one in ACTIONS.items()
         }
+        if self.focus:  # then little else, so that it comes together within one world
+            habits = {name: one if name == "save" else one / 4 for name, one in habits.items()}
         habits |= {name: 12 for name in self.focus if name in ACTIONS}
         if "storm" in self.focus:  # it spoils answers; without a network there are none
             habits |= {"weather": 0, "save": 30}
         return habits
 
     def _rate(self) -> float:
-        return 0.6 if "storm" in self.focus else self.rng.choice((0, 0.05, 0.15, 0.4))
+        rate = self.rng.choice((0, 0.05, 0.15, 0.4))
+        return 0.6 if "storm" in self.focus else 0.3 if set(self.focus) & set(FAULTS) else rate
 
     def any_phone(self) -> Handset:
         return self.phones[self.rng.choice(list(self.phones))]

@@ -25,7 +25,7 @@ FDBObjectStore.prototype.put = function marked(value, ...rest) {
   const request = put.call(this, value, ...rest);
   if (this.name === "entries" && value.state === "stored" && !value.offered_ms && !value.receipt) {
     this.transaction.saves = true;
-    loop.owner?.phone.wrote();
+    loop.owner?.phone.wrote("save");
   }
   return request;
 };

@@ -64,13 +64,14 @@ export class Phone {
     for (const tab of this.tabs.values()) tab.thaw();
   }
 
-  // `from` "save" counts only from the write of the next new entry on.
+  // `from` "save" counts only from the write of the next new entry on, "record"
+  // from the next write of what the clinic told.
   killAfter({ turns, how, from = "now" }) {
-    this.#killAt = { turns, how, counts: from === "now" };
+    this.#killAt = { turns, how, from, counts: from === "now" };
   }
 
-  wrote() {
-    if (this.#killAt) this.#killAt.counts = true;
+  wrote(what) {
+    if (this.#killAt?.from === what) this.#killAt.counts = true;
   }
 
   // Called for each task that runs on this phone's behalf.

@@ -14,6 +14,7 @@ const begin = FDBDatabase.prototype.transaction;
 FDBDatabase.prototype.transaction = function transaction(...given) {
   const tx = begin.apply(this, given);
   tx.madeBy = loop.owner;
+  if (tx.mode === "readwrite" && this.name === "boutwise-record") tx.madeBy?.phone.wrote("record");
   return tx;
 };
 
