@@ -53,7 +53,7 @@ globalThis.inside = {
     const store = await this.store();
     const engine = await this.engine();
     const frame = new Frame(document.getElementById("app"));
-    const app = { store, frame, saved: () => { if (sync) engine.pacer.now({ reset: true }); } };
+    const app = { ...this.outside(), store, frame, saved: () => { if (sync) engine.pacer.now({ reset: true }); } };
     const facts = { meta: await this.meta() };
     return async ({ id, kind, payload, draftKey, episode, revision, forDate }) => {
       const saved = await saveEntry(app, { id, kind, payload, draftKey, place: placeOf(facts, { episode, revision, forDate }) });

@@ -3,6 +3,7 @@
 import re
 
 import pytest
+from playwright.sync_api import expect
 
 from tests.browser.handset import Handset, body
 
@@ -30,6 +31,7 @@ def session(chromium_browser, live_clinic):
     context = chromium_browser.new_context(has_touch=True)
     phone = Handset(context, live_clinic, live_clinic.patient()).pair()
     phone.app.full_day()
+    expect(phone.page.locator("main")).to_contain_text("1 of 1 done today")
     phone.save_note("My neighbour Odalys helps me")
     phone.drained()
     for area in ("So far", "Call", "Next bout"):

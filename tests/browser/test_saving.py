@@ -19,7 +19,7 @@ LEAVE = {
     "back": "() => { history.back(); }",
     "to another screen": "() => { location.hash = '#so-far'; }",
 }
-TRIES = 3
+TRIES = 2
 
 
 @pytest.fixture(scope="module")

@@ -9,6 +9,7 @@ pytestmark = pytest.mark.browser
 
 NEXT = "tests.browser.next_release"
 BUILD = "() => document.documentElement.dataset.build"
+ANOTHER_BUILD = "old => document.documentElement.dataset.build !== old"
 # What the app does whenever somebody comes back to it.
 COME_BACK = "() => { document.dispatchEvent(new Event('visibilitychange')); }"
 WAITS = "() => navigator.serviceWorker.getRegistration().then((one) => Boolean(one.waiting))"
@@ -65,7 +66,7 @@ def test_a_form_outlives_an_update_that_another_tab_takes(handset, releases):
     hear_of_it(other)
     expect(other.page.locator(".strip")).to_contain_text(NEW_VERSION)
     other.app.tap("Use it now", "button")
-    other.page.wait_for_function(f"({BUILD})() !== '{old}'", polling=100)
+    other.page.wait_for_function(ANOTHER_BUILD, arg=old)
 
     # Longer than any reload would take to come.
     other.page.wait_for_timeout(500)
@@ -73,7 +74,7 @@ def test_a_form_outlives_an_update_that_another_tab_takes(handset, releases):
     expect(phone.page.locator("#text")).to_have_value("half a sente")
     phone.page.locator("#text").type("nce")
     phone.tap_save()
-    phone.page.wait_for_function(f"({BUILD})() !== '{old}'", polling=100)
+    phone.page.wait_for_function(ANOTHER_BUILD, arg=old)
     phone.drained()
     assert (len(loaded), len(loaded_other)) == (1, 1)
     assert phone.texts() == ["half a sentence"]
