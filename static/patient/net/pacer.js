@@ -5,6 +5,7 @@ const BASE_S = 2;
 const CAP_S = 300;
 const CLAMP_S = 3_600;
 const EVERY_MS = 60_000;
+const ELSEWHERE_S = 10; // the other tab may be the one that was left
 const GOOD = new Set(["settled", "elsewhere", "unpaired"]);
 
 // Full jitter: anything between nothing and the doubled wait.
@@ -72,7 +73,8 @@ export class Pacer {
 
   // A senseless Retry-After cannot park a phone for longer than an hour.
   #plan({ state, retry_after_s }) {
-    const told = retry_after_s ? Math.min(retry_after_s, CLAMP_S) * 1_000 : null;
+    const told_s = state === "elsewhere" ? ELSEWHERE_S : retry_after_s;
+    const told = told_s ? Math.min(told_s, CLAMP_S) * 1_000 : null;
     if (GOOD.has(state) && told === null) return;
     const wait = told ?? backoffMs(this.#failures, this.#chance());
     this.#wait = this.#timer.set(() => { this.#wait = null; this.now(); }, wait);

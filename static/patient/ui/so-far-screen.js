@@ -58,7 +58,7 @@ function entryList(facts) {
   const first = lastDays(facts.day, DAYS)[0];
   const limbs = facts.programs.length > 1 ? Object.fromEntries(facts.programs.map(({ episode }) => [episode.id, say(`limb.${episode.limb}`)])) : {};
   const shown = facts.entries.filter(({ for_date }) => for_date >= first)
-    .sort((a, b) => b.local_time.localeCompare(a.local_time));
+    .sort((a, b) => (b.device_ms ?? 0) - (a.device_ms ?? 0)); // not by the wall: one night a year it tells an hour twice
   return h("details", { class: "card" },
     h("summary", {}, h("strong", {}, say("so_far.entries", { count: shown.length }))),
     h("ul", { class: "entries" }, shown.map((entry) => entryItem(entry, limbs))));
