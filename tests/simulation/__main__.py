@@ -16,7 +16,7 @@ os.environ.setdefault("PYTHONHASHSEED", "0")
 
 from tests.simulation.found import FOUND
 from tests.simulation.mutants_all import MUTANTS
-from tests.simulation.runner import Tally, first_catch, laboratory, live, worlds
+from tests.simulation.runner import Tally, first_catch, laboratory, live, not_whole, worlds
 
 
 def main() -> int:
@@ -34,7 +34,7 @@ def main() -> int:
     parser.add_argument("--mutants", nargs="*")
     parser.add_argument("--search", type=int, default=100, help="worlds for each")
     parser.add_argument("--recorded", action="store_true", help="first those that showed it before")
-    parser.add_argument("--whole", action="store_true", help="these worlds, nothing broken")
+    parser.add_argument("--whole", action="store_true", help="the worlds on record, nothing broken")
     parser.add_argument("--focus", default="", help="with --replay: the focus of a mutant")
     args = parser.parse_args()
     if args.replay is not None:
@@ -64,18 +64,21 @@ def replay(seed: int, focus: str) -> int:
 
 def hunt(args: argparse.Namespace) -> int:
     chosen = [one for one in MUTANTS if not args.mutants or one.name in args.mutants]
+    if args.whole:
+        with laboratory() as lab:
+            told = not_whole(
+                lab, ((one, seed) for one in chosen for seed in FOUND.get(one.name, []))
+            )
+        print("\n".join(told) or "all whole")
+        return 1 if told else 0
     finds = []
     with laboratory() as lab:
         for mutant in chosen:
-            seeds = FOUND.get(mutant.name, []) if args.recorded or args.whole else []
-            if not args.whole:
-                seeds = [*seeds, *range(1, args.search + 1)]
-            find = first_catch(lab, mutant, seeds, whole=args.whole)
+            known = FOUND.get(mutant.name, []) if args.recorded else []
+            find = first_catch(lab, mutant, [*known, *range(1, args.search + 1)])
             finds.append(find)
             print(json.dumps(find.__dict__) if args.json else find.told(), flush=True)
     tries = sorted(find.tried for find in finds if find.seen)
-    if args.whole:
-        return 1 if tries else 0
     if not args.json:
         median = tries[len(tries) // 2] if tries else None
         missed = [find.name for find in finds if not find.seen]

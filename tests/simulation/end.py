@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 from tests.simulation.amended import bouts_as_said
 from tests.simulation.clinic import Time
-from tests.simulation.oracle import WAITING, Violation, served
+from tests.simulation.oracle import WAITING, Shown, Violation, served
 
 if TYPE_CHECKING:
     from tests.simulation.world import World
@@ -77,13 +77,21 @@ def _everything_arrived(world: "World") -> None:
         if one.gone:
             continue
         phone = world.seen[one.phone]
-        (row,) = [row for row in phone["entries"] if row["id"] == one.id]
+        row = _numbered(phone, one)
         if state.phones.get(phone["meta"].get("phone_id")) not in ("active", "replaced"):
             world.counts["entries kept on a revoked phone"] += 1
         elif one.id in world.giants:
             world.counts["entries too big for any push"] += 1
         elif one.id not in here and not _texts(world, row) & state.hashes:
             raise Violation(f"{one.kind} {one.id} of phone {one.phone} never arrived")
+
+
+def _numbered(phone: dict, one: Shown) -> dict:
+    """The row of an entry; what its queue could not take in time has long been taken over."""
+    rows = [row for row in phone["entries"] if row["id"] == one.id]
+    if not rows:
+        raise Violation(f"{one.kind} {one.id} of phone {one.phone} was left in the rescue")
+    return rows[0]
 
 
 def _texts(world: "World", row: dict) -> set[str]:

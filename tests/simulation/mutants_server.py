@@ -89,7 +89,6 @@ MUTANTS = [
         PUSH,
         "_moment(_claimed_ms(phone, push.claim), now)",
         "_moment(push.claim.at_ms, now)",
-        focus="clock_is_set_right",
     ),
     Mutant(
         "gaps_not_answered",
@@ -103,7 +102,7 @@ MUTANTS = [
         PUSH,
         "if claim.heard_ms is None else claim.heard_ms",
         "if claim.heard_ms is None or claim.at_ms else claim.heard_ms",
-        focus="late_copy weather hours_pass",
+        focus="storm late_copy hours_pass kill_while_saving",
     ),
     Mutant(
         "lost_days_called_missed",
@@ -115,8 +114,8 @@ MUTANTS = [
     Mutant(
         "losses_stop_the_watermark",
         PUSH,
-        "    return [number for number in gaps if number not in lost]",
-        "    return gaps",
+        "    lost = set(push.lost) & set(gaps)\n",
+        "    lost = set()\n",
         focus="wipe giant_entry",
     ),
     Mutant(

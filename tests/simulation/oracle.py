@@ -117,7 +117,8 @@ class Oracle:
         ids = [row["entry_id"] for row in state.entries.values()]
         if len(ids) != len(set(ids)):
             raise Violation("one entry is stored twice")
-        if both := state.entries.keys() & state.held.keys():
+        waits = {sha for sha, row in state.held.items() if not row["settled"]}
+        if both := state.entries.keys() & waits:
             rows = [state.entries[sha]["entry_id"] for sha in both]
             raise Violation(f"stored and held at once: {rows[:3]}")
         for sha, row in state.entries.items():

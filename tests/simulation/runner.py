@@ -7,7 +7,7 @@ import time
 import traceback
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from contextlib import contextmanager, nullcontext
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 
 from tests.simulation import clinic
@@ -143,13 +143,24 @@ class Find:
         return f"{self.name}: {self.tried} tried, world {self.seed}: {self.seen[:140]}"
 
 
-def first_catch(lab: Lab, mutant: Mutant, seeds: Iterable[int], *, whole: bool = False) -> Find:
-    """The first of these worlds that breaks; `whole` = under the design as shipped."""
+def first_catch(lab: Lab, mutant: Mutant, seeds: Iterable[int]) -> Find:
+    """The first of these worlds that breaks."""
     tried = 0
-    with nullcontext() if whole else mutated(lab, mutant):
+    with mutated(lab, mutant):
         for seed in seeds:
             tried += 1
             _, broken = live(lab, seed, mutant.focus)
             if broken:
                 return Find(mutant.name, tried, seed, broken)
     return Find(mutant.name, tried)
+
+
+def not_whole(lab: Lab, found: Iterable[tuple[Mutant, int]]) -> list[str]:
+    """Which of the worlds that show a broken design break under the one as shipped too."""
+    lives = {(mutant.focus, seed): mutant.name for mutant, seed in found}
+    told = []
+    for (focus, seed), name in lives.items():
+        _, broken = live(lab, seed, focus)
+        if broken:
+            told.append(f"world {seed} of {name}: {broken}")
+    return told

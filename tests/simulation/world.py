@@ -235,7 +235,7 @@ class World:
         self.beginning = Beginning(self)
         habits = self._habits()
         names, weights = list(habits), list(habits.values())
-        for _ in range(self.rng.randint(5, 18) * (2 if self.focus else 1)):
+        for _ in range(self.rng.randint(5, 18) * (2 if self.focus else self.rng.choice((1, 1, 2)))):
             (name,) = self.rng.choices(names, weights)
             self.counts["steps"] += 1
             self.note(f"- {name}")

@@ -6,15 +6,22 @@ const sha = (text) => createHash("sha256").update(text).digest("hex");
 
 const needsTab = (act) => Object.assign(act, { needsTab: true });
 
-async function placeOf({ program, shift, place }, { store, clock }, { day, plan }) {
+// What a form knows: read when it opens, and again with each that follows, but
+// not waited for where the storage hangs by then.
+async function known(tab, phone) {
+  const hangs = ["boutwise-queue", "boutwise-record"].some((name) => phone.hangFor(name) > 0);
+  if (!hangs) tab.known = await Promise.all([tab.store.meta.all(), tab.store.record.programs()]).catch(() => tab.known);
+  return tab.known ?? [{}, []];
+}
+
+async function placeOf({ program, shift, place }, phone, tab, { day, plan }) {
   if (place) return place;
-  const meta = await store.meta.all();
+  const [meta, programs] = await known(tab, phone);
   if (!meta.phone_id) return null;
-  const { now_ms, offset_min } = clock.reading();
+  const { now_ms, offset_min } = tab.clock.reading();
   const for_date = day.addDays(day.localDay(now_ms, offset_min), shift);
   const fixed = { phone_id: meta.phone_id, for_date, logged_by: { who: "patient" } };
   if (program === null) return { ...fixed, episode_id: null, revision_id: null };
-  const programs = await store.record.programs();
   if (programs.length === 0) return null;
   const one = programs[program % programs.length];
   const revision = plan.effectiveRevision(one, for_date) ?? one.revisions.at(-1);
@@ -26,15 +33,15 @@ export function makeActs({ core }) {
     // As the app starts: ask who we are if the store does not know, then sync.
     async open({ tab: name }, phone) {
       const tab = phone.open(name);
-      const known = await tab.store.meta.get("phone_id").catch(() => null);
-      if (!known) await tab.engine.pairing.ask().catch(() => null);
+      const [meta] = await known(tab, phone);
+      if (!meta.phone_id) await tab.engine.pairing.ask().catch(() => null);
       tab.engine.pacer.now();
       tab.engine.pacer.watch(() => phone.waits());
       return {};
     },
 
     save: needsTab(async (act, phone, tab) => {
-      const place = await placeOf(act, tab, core);
+      const place = await placeOf(act, phone, tab, core);
       if (!place) return { nowhere: true };
       const id = act.entry ?? tab.store.entries.newId();
       const outcome = await tab.store.entries.save({ id, kind: act.kind, payload: act.payload, place, draftKey: act.draft ?? null });
