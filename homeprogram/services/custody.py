@@ -10,15 +10,13 @@ from django.db import transaction
 from homeprogram.calc.limits import FlagRules
 from homeprogram.calc.text_forms import digest
 from homeprogram.errors import RuleBroken
-from homeprogram.models import ChangeType, Clinician, HeldEntry
+from homeprogram.models import Clinician, HeldEntry
 from homeprogram.selectors import log
 from homeprogram.selectors.plans import context_of
-from homeprogram.services.changes import changes_announce, patient_lock
+from homeprogram.services.changes import patient_lock
 from homeprogram.services.entries import entries_take
 from homeprogram.services.flags import patient_flags_evaluate
 from homeprogram.services.intake import Item, items_read
-
-USED = "Taken in: it can be used now."
 
 
 @transaction.atomic
@@ -79,19 +77,11 @@ def _look_again(
     rules = FlagRules.of_clinic(patient.clinic.rules)
     context = context_of(patient=patient, now=now, days_back=rules.window_days)
     waiting = [held for held in context.held if held.id in set(held_ids) and _as_it_came(held)]
-    used: list[HeldEntry] = []
+    released = 0
     for phone in context.phones:
         mine = [held for held in waiting if held.phone_id == phone.id]
         items = items_read([Item(held.raw, held.sha256) for held in mine])
-        taken = entries_take(context=context, phone=phone, items=items, rules=rules)
-        used += [
-            held
-            for held, outcome in zip(mine, taken.outcomes, strict=True)
-            if outcome.word != "held"
-        ]
-    for held in used:
-        held.settled_at, held.settled_by, held.settled_note = now, by, USED
-    HeldEntry.objects.bulk_update(used, ["settled_at", "settled_by", "settled_note"])
-    changes_announce(patient=patient, what=[(ChangeType.ENTRY_STATE, held.id) for held in used])
+        taken = entries_take(context=context, phone=phone, items=items, rules=rules, by=by)
+        released += len(taken.released)
     patient_flags_evaluate(patient=patient, now=now)
-    return len(used)
+    return released

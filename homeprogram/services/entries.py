@@ -12,20 +12,24 @@ from uuid import UUID
 from homeprogram.calc.entry_body import EntryBody
 from homeprogram.calc.limits import FlagRules
 from homeprogram.calc.readings import AMENDS
-from homeprogram.models import Entry, Phone
+from homeprogram.models import ChangeType, Clinician, Entry, HeldEntry, Phone
 from homeprogram.selectors import log
 from homeprogram.selectors.plans import Context, counts
+from homeprogram.services.changes import changes_announce
 from homeprogram.services.holds import holds_place
 from homeprogram.services.intake import Intake, Known, Outcome, ReadItem
 from homeprogram.services.projections import entries_project
 
+USED = "Taken in: it can be used now."
+
 
 @dataclass(frozen=True, slots=True)
 class Taken:
-    """What became of each item, and the entries that flags have to look at."""
+    """What became of each item, the entries that flags have to look at, what left custody."""
 
     outcomes: Sequence[Outcome]
     rows: list[Entry]
+    released: list[HeldEntry]
 
 
 def entries_take(
@@ -35,11 +39,12 @@ def entries_take(
     items: Sequence[ReadItem],
     rules: FlagRules,
     custody_only: bool = False,
+    by: Clinician | None = None,
 ) -> Taken:
     """Store, hold or recognise every item; needs the patient's lock.
 
     `context` is brought up to date. The caller evaluates the flags, because it
-    may have more to tell them.
+    may have more to tell them. `by` = who wants it so, when it is not the phone.
     """
     patient, now = context.patient, context.now
     rows = _rows_concerned(context, items, rules)
@@ -60,7 +65,23 @@ def entries_take(
         patient=patient, stored=intake.stored, rows=rows, revisions=context.every_revision
     )
     context.rows |= {(str(row.episode_id), row.day): counts(row) for row in days}
-    return Taken(outcomes, rows)
+    return Taken(outcomes, rows, _release(context, outcomes, by))
+
+
+def _release(
+    context: Context, outcomes: Sequence[Outcome], by: Clinician | None
+) -> list[HeldEntry]:
+    """What is in the log now needs nobody to look at it any more."""
+    in_log = {outcome.row.sha256 for outcome in outcomes if outcome.word != "held"}
+    released = [held for held in context.held if held.sha256 in in_log]
+    if released:
+        for held in released:
+            held.settled_at, held.settled_by, held.settled_note = context.now, by, USED
+        HeldEntry.objects.bulk_update(released, ["settled_at", "settled_by", "settled_note"])
+        states = [(ChangeType.ENTRY_STATE, held.id) for held in released]
+        changes_announce(patient=context.patient, what=states)
+        context.held = [held for held in context.held if held not in released]
+    return released
 
 
 def _rows_concerned(context: Context, items: Sequence[ReadItem], rules: FlagRules) -> list[Entry]:

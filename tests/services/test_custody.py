@@ -10,6 +10,7 @@ from homeprogram.errors import RuleBroken
 from homeprogram.models import Bout, Entry, Flag, HeldEntry
 from homeprogram.services.custody import held_look_again, held_use
 from homeprogram.services.pairing import phone_revoke
+from tests.conftest import PairedPhone
 from tests.entries import BOUT, refrozen, skin
 from tests.support.faults import refused
 from tests.support.pushes import push_at
@@ -122,6 +123,23 @@ def test_an_entry_is_used_once(held, clinician, now):
 
     with pytest.raises(RuleBroken, match="settled already"):
         held_use(held=held, by=clinician, now=now)
+
+
+def test_what_a_phone_brings_again_once_it_can_be_used_leaves_custody(
+    phone, revision, patient, clinician, now
+):
+    entry = bout(phone, revision)
+    phone_revoke(phone=phone.row, state="replaced", now=now)
+    push_at(phone, now, entry)
+    again = PairedPhone(patient, clinician, now, standing=True)
+
+    push_at(again, now + LATER, entry)
+
+    held = HeldEntry.objects.get()
+    assert Entry.objects.get().phone_id == phone.id
+    assert (held.settled_at, held.settled_by) == (now + LATER, None)
+    assert states(again) == [(str(held.entry_id), "stored")]
+    assert Flag.objects.get(reason="held_entry").state == "cleared"
 
 
 GOLDEN = Path(__file__).resolve().parents[2] / "fixtures" / "golden" / "push-protocol-1.json"
