@@ -13,13 +13,18 @@ from tests.rules.bodies import ID, body, frozen
 from tests.rules.build import many
 from tests.rules.test_read_body import values
 
-NOTHING = {"id": None, "number": None, "for_date": None}
+NOTHING = {"id": None, "phone_id": None, "number": None, "for_date": None}
 
 
 def test_a_body_that_cannot_be_used_still_tells_what_it_is_about():
     raw = frozen(kind="not_done", payload={"ordinal": 99})
 
-    assert claimed(raw) == {"id": UUID(ID), "number": 1, "for_date": date(2030, 3, 4)}
+    assert claimed(raw) == {
+        "id": UUID(ID),
+        "phone_id": UUID(body()["phone_id"]),
+        "number": 1,
+        "for_date": date(2030, 3, 4),
+    }
 
 
 @pytest.mark.parametrize("raw", ["", "x", "[]", "null", "{}", "[" * 50_000, '{"number": NaN}'])
@@ -32,6 +37,7 @@ def test_what_cannot_be_read_tells_nothing(raw):
     [
         ("id", "x"),
         ("id", 5),
+        ("phone_id", "x"),
         ("number", True),
         ("number", -1),
         ("for_date", "soon"),

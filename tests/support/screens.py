@@ -269,6 +269,7 @@ SIGNED_IN = (
     "family-list",
     "family-add",
     "phone-pair",
+    "phone-file",
     "phone-confirm",
     "phone-revoke",
     "staff-list",
