@@ -93,7 +93,7 @@ class Held:
         self.tab, self.routes = tab, []
         tab.page.route(PUSHES, self._hold)
         tab.save_note("from the tab that hangs")
-        until = 100
+        until = 400  # it may have to let another tab's round end first
         while not self.routes and until:
             tab.page.wait_for_timeout(50)
             until -= 1

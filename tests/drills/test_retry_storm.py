@@ -50,7 +50,7 @@ def back_until_settled(phone: ScriptedPhone, chance: random.Random) -> int:
 
 
 def test_a_storm_of_phones_with_odd_times_to_wait_drains(tmp_path, long_run, tally):
-    count = 500 if long_run else 120
+    count = 500 if long_run else 60
     with ExitStack() as keep:
         server = drilled(keep, "postgresql", tmp_path / "clinic", workers=2)
         phones = phones_of(server, count)
