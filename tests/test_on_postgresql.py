@@ -11,9 +11,7 @@ from tests.support import postgres
 from tests.support.needs import need
 
 ROOT = Path(__file__).resolve().parent.parent
-SUITES = [
-    f"tests/{name}" for name in ("api", "services", "selectors", "models", "commands", "pages")
-]
+SUITES = [f"tests/{name}" for name in ("api", "services", "selectors", "models", "commands")]
 TWO_AT_ONCE = ("-n", "2", "--dist", "loadfile")
 
 

@@ -35,6 +35,7 @@ class Tally:
     stored_but_not_shown: int = 0
     answers_never_heard: int = 0  # the kill came after the commit and before the receipt
     doubled: int = 0
+    cleared: bool = False  # the browser came up empty, and the phone noticed and told it
     faults: list[str] = field(default_factory=list)
 
 
@@ -85,6 +86,7 @@ class Hammer:
         phone.restart()
         self.check(phone.page)
         phone.drained()
+        self.tally.cleared = phone.meta().get("cleared_ms") is not None
         rows, clinic = phone.rows(), self.clinic.entries(self.owner)
         heard = [row["receipt"]["outcome"] for row in rows]
         self.tally.answers_never_heard = heard.count("already")

@@ -169,10 +169,10 @@ def cleared(phone) -> Handset:
     """One entry had reached the clinic, one had not."""
     phone.save_note("sent")
     phone.drained()
-    phone.page.route("**/api/v1/**", lambda route: route.abort())
+    phone.context.set_offline(offline=True)
     phone.save_note("never sent")
     clear(phone)
-    phone.page.unroute("**/api/v1/**")
+    phone.context.set_offline(offline=False)
     phone.restart()
     return phone
 
