@@ -24,38 +24,36 @@ def clear_storage(room: Room) -> None:
     session.send("Storage.clearDataForOrigin", told)
 
 
-def test_a_cleared_phone_tells_patient_and_clinic_and_counts_on(room):
+@pytest.fixture
+def cleared(room) -> Room:
+    """Three entries had reached the clinic; the phone was started anew since."""
     room.phone.full_day()
     room.phone.send_now()
     room.phone.expect_words("All your entries are at the clinic.")
     clear_storage(room)
-
     room.cold_start()
     expect(room.phone.page.locator("main")).to_contain_text("The log on this phone was cleared")
-    room.phone.send_now()
-    room.phone.expect_words("All your entries are at the clinic.")
+    return room
 
-    assert "Lost entries" in room.desk.panel()
-    page = room.desk.patient(room.patient)
+
+def test_a_cleared_phone_tells_patient_and_clinic_and_counts_on(cleared):
+    cleared.phone.send_now()
+    cleared.phone.expect_words("All your entries are at the clinic.")
+
+    assert "Lost entries" in cleared.desk.panel()
+    page = cleared.desk.patient(cleared.patient)
     assert "its log was cleared; what it had not sent is gone" in page.lower()
-    assert room.server.python("-c", ANOTHER).split() == ["3", "[]"]
+    assert cleared.server.python("-c", ANOTHER).split() == ["3", "[]"]
 
 
-def test_an_entry_after_the_clearing_takes_the_next_number(room):
-    room.phone.full_day()
-    room.phone.send_now()
-    room.phone.expect_words("All your entries are at the clinic.")
-    clear_storage(room)
-    room.cold_start()
-    expect(room.phone.page.locator("main")).to_contain_text("The log on this phone was cleared")
+def test_an_entry_after_the_clearing_takes_the_next_number(cleared):
+    cleared.phone.page.evaluate("() => { location.hash = '#note'; }")
+    cleared.phone.page.locator("#text").fill("Written after it was cleared.")
+    cleared.phone.tap("Save and send", "button")
+    cleared.phone.send_now()
+    cleared.phone.expect_words("All your entries are at the clinic.")
 
-    room.phone.page.evaluate("() => { location.hash = '#note'; }")
-    room.phone.page.locator("#text").fill("Written after it was cleared.")
-    room.phone.tap("Save and send", "button")
-    room.phone.send_now()
-    room.phone.expect_words("All your entries are at the clinic.")
-
-    assert room.server.python("-c", ANOTHER).split() == ["4", "[]"]
+    assert cleared.server.python("-c", ANOTHER).split() == ["4", "[]"]
 
 
 ANOTHER = """
