@@ -3,6 +3,7 @@
 import { programToday } from "./model/today.js";
 import { makeEngine } from "./net/engine.js";
 import { tokenIn } from "./net/pairing.js";
+import { Choices } from "./store/choices.js";
 import { openStore } from "./store/open.js";
 import { readFacts } from "./ui/facts.js";
 import { Frame } from "./ui/frame.js";
@@ -34,6 +35,7 @@ class App {
   build = document.documentElement.dataset.build ?? "";
   pairToken = null;
   texts = null;
+  choices = new Choices(beside((kept) => kept));
   store = openStore({ factory: indexedDB, timer, clock, random });
   frame = new Frame(document.getElementById("app"));
   engine = makeEngine({
