@@ -9,10 +9,13 @@ from django.contrib.staticfiles import finders
 from django.contrib.staticfiles.storage import staticfiles_storage
 
 APP = "patient/app.js"
+WORDS = "patient/words/"
 STYLE_ORDER = ("css/tokens.css", "css/base.css")
 # The rescue page must work without the worker, so its script is not held by it;
 # the large icons are for installing and nothing else.
-OURS = re.compile(r"patient/(?!rescue\.js).+\.js|css/(tokens|base|patient-.+)\.css|icons/.+\.svg")
+OURS = re.compile(
+    r"patient/(?!rescue\.js).+\.js|patient/words/\w+\.json|css/(tokens|base|patient-.+)\.css|icons/.+\.svg"
+)
 
 
 def patient_files() -> list[str]:
@@ -29,6 +32,12 @@ def style_urls() -> list[str]:
     styles = [name for name in patient_files() if name.endswith(".css")]
     parts = [name for name in styles if name not in STYLE_ORDER]
     return [url_of(name) for name in (*STYLE_ORDER, *parts)]
+
+
+def word_urls() -> dict[str, str]:
+    """The file of each language; a phone loads the one it speaks."""
+    names = [name for name in patient_files() if name.startswith(WORDS)]
+    return {name.removeprefix(WORDS).removesuffix(".json"): url_of(name) for name in names}
 
 
 def url_of(name: str) -> str:

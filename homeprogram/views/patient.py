@@ -25,6 +25,7 @@ def shell_html() -> str:
         "entry": precache.url_of(precache.APP),
         "modules": precache.module_urls(),
         "styles": precache.style_urls(),
+        "words": precache.word_urls(),
     }
     return render_to_string("homeprogram/shell.html", context)
 

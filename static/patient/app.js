@@ -11,6 +11,7 @@ import { isInstalled } from "./ui/install.js";
 import { screenFor } from "./ui/screens.js";
 import { troubleScreen } from "./ui/trouble-screen.js";
 import { Update, reloadOnce } from "./ui/update.js";
+import { loadWords } from "./ui/words.js";
 
 const run = String(Math.random());
 const clock = {
@@ -35,7 +36,6 @@ class App {
   build = document.documentElement.dataset.build ?? "";
   pairToken = null;
   texts = null;
-  choices = new Choices(beside((kept) => kept));
   store = openStore({ factory: indexedDB, timer, clock, random });
   frame = new Frame(document.getElementById("app"));
   engine = makeEngine({
@@ -54,6 +54,10 @@ class App {
     clean: () => this.#isLive(),
   });
   #updateCard = null;
+
+  constructor(choices) {
+    this.choices = choices;
+  }
 
   async start() {
     this.#takeToken();
@@ -204,4 +208,5 @@ class App {
   }
 }
 
-new App().start();
+const choices = new Choices(beside((kept) => kept));
+loadWords(choices.get("language")).then(() => new App(choices).start());

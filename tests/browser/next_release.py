@@ -5,7 +5,7 @@ from pathlib import Path
 from project.settings import *  # noqa: F403
 from project.settings import ROOT, VAR
 
-NAME = Path("patient/model/strings.js")
+NAME = Path("patient/words/en.json")
 CHANGED = VAR / "changed"
 OLD, NEW = '"App version {build}"', '"Later version {build}"'
 

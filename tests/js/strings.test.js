@@ -2,13 +2,20 @@
 import assert from "node:assert/strict";
 import { readFileSync, readdirSync } from "node:fs";
 import { join } from "node:path";
-import { test } from "node:test";
+import { beforeEach, test } from "node:test";
 import { fileURLToPath } from "node:url";
 import { ENDED_EARLY, NOT_DONE, SWELLING } from "../../static/patient/model/check.js";
 import { SYMPTOMS } from "../../static/patient/model/routes.js";
-import { KEYS, say } from "../../static/patient/model/strings.js";
+import { say, useWords } from "../../static/patient/model/strings.js";
 
 const ROOT = fileURLToPath(new URL("../../static/patient/", import.meta.url));
+const toldIn = (language) => JSON.parse(readFileSync(join(ROOT, "words", `${language}.json`), "utf8"));
+const LANGUAGES = readdirSync(join(ROOT, "words")).map((name) => name.replace(".json", ""));
+const ENGLISH = toldIn("en");
+const KEYS = Object.keys(ENGLISH.words);
+beforeEach(() => useWords(ENGLISH));
+useWords(ENGLISH);
+
 const code = readdirSync(ROOT, { recursive: true })
   .filter((name) => name.endsWith(".js") && !name.endsWith("strings.js"))
   .map((name) => readFileSync(join(ROOT, name), "utf8")).join("\n");
@@ -40,6 +47,28 @@ test("an unknown key is a bug and says so", () => {
   assert.throws(() => say("no.such_key"), /no words for no\.such_key/);
 });
 
+test("one and more are told apart by the rules of the language", () => {
+  assert.equal(say("age.minutes", { count: 1 }), "1 minute ago.");
+  assert.equal(say("age.minutes", { count: 2 }), "2 minutes ago.");
+  useWords({ language: "ar", words: { "a.b": ["none", "one", "two", "few", "many", "other"] } });
+  assert.deepEqual([0, 1, 2, 3, 11, 100].map((count) => say("a.b", { count })), ["none", "one", "two", "few", "many", "other"]);
+});
+
+const namesIn = (text) => [...new Set([...text.matchAll(/\{(\w+)\}/g)].map(([, name]) => name))].sort();
+const formsOf = (words) => [words].flat();
+
+for (const language of LANGUAGES) {
+  test(`${language}: every key has words, with the same values to fill in`, () => {
+    const { words } = toldIn(language);
+    assert.deepEqual(Object.keys(words), KEYS);
+    for (const key of KEYS) {
+      assert.ok(formsOf(words[key]).every((form) => form.trim()), `${key} is empty`);
+      assert.equal(Array.isArray(words[key]), Array.isArray(ENGLISH.words[key]), `${key} has forms in one language only`);
+      for (const form of formsOf(words[key])) assert.deepEqual(namesIn(form), namesIn(formsOf(ENGLISH.words[key]).at(-1)), key);
+    }
+  });
+}
+
 const sentencesOf = (words) => words.split(/(?<=[.?!:])\s+/).filter(Boolean);
 const wordsOf = (text) => text.replace(/\{\w+\}/g, "one").match(/[A-Za-z’']+/g) ?? [];
 
@@ -62,7 +91,7 @@ test("the measure tells plain from hard: a canary of each", () => {
 });
 
 test("no sentence has more than fifteen words", () => {
-  const long = KEYS.flatMap((key) => sentencesOf(say(key))).filter((one) => wordsOf(one).length > 15);
+  const long = KEYS.flatMap((key) => formsOf(ENGLISH.words[key]).flatMap(sentencesOf)).filter((one) => wordsOf(one).length > 15);
   assert.deepEqual(long, []);
 });
 
@@ -76,7 +105,7 @@ for (const area of new Set(KEYS.map((key) => key.split(".")[0]))) {
 }
 
 test("no per cent and no ratio is shown to a patient", () => {
-  assert.deepEqual(KEYS.filter((key) => /%|\d:\d/.test(say(key).replace(/^\d+: /, ""))), []);
+  assert.deepEqual(KEYS.filter((key) => /%|\d:\d/.test(say(key, { count: 2 }).replace(/^\d+: /, ""))), []);
 });
 
 test("a day is said in full", () => {

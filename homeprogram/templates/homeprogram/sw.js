@@ -12,6 +12,7 @@ const KNOWN = new Set(FILES.map(([address]) => address));
 const TYPES = {
   js: ["text/javascript", "application/javascript"],
   css: ["text/css"],
+  json: ["application/json"],
   svg: ["image/svg+xml"],
   png: ["image/png"],
 };

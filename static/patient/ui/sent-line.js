@@ -34,7 +34,7 @@ export function sentLine(facts) {
   const [state, next] = prospect(facts);
   const count = facts.waiting;
   return h("p", { class: "sent", "data-state": state }, icon("phone"), h("span", {},
-    say(count === 1 ? "sent.one_waits" : "sent.many_wait", { count }), " ", facts.meta.trouble ? null : say(next)));
+    say("sent.wait", { count }), " ", facts.meta.trouble ? null : say(next)));
 }
 
 export function stateWords(entry) {
