@@ -6,6 +6,8 @@ import pytest
 from django.core.management import CommandError, call_command
 from django.utils import translation
 
+from homeprogram.calc.exercises import BY_CODE
+from homeprogram.calc.texts import LANGUAGES
 from homeprogram.management.commands import words
 
 
@@ -18,6 +20,20 @@ def test_a_changed_catalogue_makes_the_phones_words_stale(monkeypatch, tmp_path)
 
     with pytest.raises(CommandError, match=r"en\.json.*es\.json"):
         call_command("words", "--check", stdout=StringIO())
+
+
+def test_a_clinics_texts_come_in_the_languages_of_the_phone():
+    assert sorted(LANGUAGES) == words.languages()
+
+
+def test_the_exercises_read_as_a_revision_keeps_them():
+    english = dict(words._words(words.catalogue_of("en")))
+
+    named = {
+        code: (english[f"exercise.{code}"], english[f"exercise_how.{code}"]) for code in BY_CODE
+    }
+
+    assert named == {one.code: (one.name, one.how) for one in BY_CODE.values()}
 
 
 @pytest.mark.parametrize("language", words.languages())

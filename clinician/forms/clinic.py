@@ -8,7 +8,7 @@ from django import forms
 from clinician.forms.base import PlainForm, count, figure, text
 from homeprogram.calc.limits import FlagRules
 from homeprogram.calc.strength_check import course_rules
-from homeprogram.calc.texts import default_texts, texts_of
+from homeprogram.calc.texts import FIRST, FURTHER, texts_of
 from homeprogram.services.clinics import COURSE_BOUNDS
 
 SKIN = {
@@ -36,8 +36,9 @@ class ClinicTextsForm(PlainForm):
     out_of_hours = text("Out of hours", 300, rows=2)
     emergency_number = text("Emergency number", 20)
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, texts: dict, language: str = FIRST, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.texts, self.language = texts, language
         for kind, labels in SETS.items():
             for key, label in labels.items():
                 field = text(label, TEXT_MOST, required=False, rows=2)
@@ -45,8 +46,8 @@ class ClinicTextsForm(PlainForm):
                 self.fields[f"{kind}_{key}"] = field
 
     @staticmethod
-    def initial_of(clinic) -> dict:
-        standing = texts_of(clinic.texts)
+    def initial_of(clinic, language: str = FIRST) -> dict:
+        standing = texts_of(clinic.texts, language)
         words = {f"{k}_{key}": standing[k][key] for k, labels in SETS.items() for key in labels}
         return words | {name: getattr(clinic, name) for name in CONTACT}
 
@@ -63,13 +64,27 @@ class ClinicTextsForm(PlainForm):
         return self.rows_of("hold")
 
     def own_texts(self) -> dict:
-        """Only what differs from ours, so that a better default reaches the clinic."""
-        ours = default_texts()
+        """The clinic's texts as they are to be, what this page does not show kept as it was.
+
+        Only what differs from what stands anyway, so that a better default reaches the clinic.
+        """
+        if self.language == FIRST:
+            kept = {k: v for k, v in self.texts.items() if k not in SETS}
+            return kept | self._differing(texts_of({}))
+        further = self.texts.get(FURTHER, {})
+        without = {k: v for k, v in self.texts.items() if k != FURTHER}
+        kept = {k: v for k, v in further.get(self.language, {}).items() if k not in SETS}
+        own = kept | self._differing(texts_of(without, self.language))
+        others = {k: v for k, v in further.items() if k != self.language}
+        told = others | ({self.language: own} if own else {})
+        return without | ({FURTHER: told} if told else {})
+
+    def _differing(self, standing: dict) -> dict:
         own: dict = {}
         for kind, labels in SETS.items():
             for key in labels:
                 words = self.cleaned_data[f"{kind}_{key}"].strip()
-                if words and words != ours[kind][key]:
+                if words and words != standing[kind][key]:
                     own.setdefault(kind, {})[key] = words
         return own
 

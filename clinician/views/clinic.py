@@ -11,6 +11,7 @@ from clinician.forms.clinic import (
     ClinicTextsForm,
 )
 from clinician.views.base import DeskForm
+from homeprogram.calc.texts import FIRST, LANGUAGES
 from homeprogram.services.clinics import clinic_course_set, clinic_rules_set, clinic_texts_set
 
 
@@ -21,14 +22,25 @@ class ClinicTextsView(DeskForm):
     lead_only = True
     said = "Saved. Every phone of the clinic hears of it at its next contact."
 
+    @property
+    def language(self) -> str:
+        asked = self.request.GET.get("language", FIRST)
+        return asked if asked in LANGUAGES else FIRST
+
     def get_initial(self) -> dict:
-        return ClinicTextsForm.initial_of(self.clinic)
+        return ClinicTextsForm.initial_of(self.clinic, self.language)
+
+    def get_form_kwargs(self) -> dict:
+        told = {"texts": self.clinic.texts, "language": self.language}
+        return super().get_form_kwargs() | told
+
+    def get_context_data(self, **kwargs) -> dict:
+        return super().get_context_data(languages=LANGUAGES, language=self.language, **kwargs)
 
     def act(self, form: ClinicTextsForm) -> HttpResponse:
         contact = {name: form.cleaned_data[name] for name in CONTACT}
-        kept = {k: v for k, v in self.clinic.texts.items() if k == "cautions"}
-        clinic_texts_set(clinic=self.clinic, texts=kept | form.own_texts(), **contact)
-        return redirect("clinic-texts")
+        clinic_texts_set(clinic=self.clinic, texts=form.own_texts(), **contact)
+        return redirect(self.request.get_full_path())
 
 
 class ClinicRulesView(DeskForm):

@@ -100,3 +100,9 @@ def for_phone(code: str, own_words: str = "", contraction_type: str = "") -> dic
         "contraction_type": contraction_type or known.contraction_type,
         "how": own_words.strip() or known.how,
     }
+
+
+def with_origin(kept: dict) -> dict:
+    """As the phone hears it: what still says our own words can be said in its language."""
+    known = BY_CODE.get(kept["code"])
+    return {**kept, "ours": known is not None and kept["how"] == known.how}

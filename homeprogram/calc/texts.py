@@ -1,20 +1,40 @@
-"""The fixed texts a phone shows, a clinic's own words over ours."""
+"""The fixed texts a phone shows, a clinic's own words over ours.
+
+A clinic's own words go to every phone as the clinic wrote them, until it has
+written them in the phone's language too: nobody but the clinic says them anew.
+"""
 
 import json
 from functools import cache
 from pathlib import Path
 
-TEXTS = Path(__file__).resolve().parents[2] / "fixtures" / "texts" / "en.json"
+TEXTS = Path(__file__).resolve().parents[2] / "fixtures" / "texts"
+FIRST = "en"
+LANGUAGES = {"en": "English", "es": "Español"}
 KINDS = ("skin", "stop", "hold")
+# Under this name, by language, what a clinic wrote in a further language.
+FURTHER = "in"
 
 
 @cache
-def default_texts() -> dict:
-    return json.loads(TEXTS.read_text(encoding="utf-8"))
+def default_texts(language: str = FIRST) -> dict:
+    return json.loads((TEXTS / f"{language}.json").read_text(encoding="utf-8"))
 
 
-def texts_of(edited: dict) -> dict:
+def texts_of(edited: dict, language: str = FIRST) -> dict:
     """Skin, stop and hold texts and cautions; the clinic may replace any of them."""
-    ours = default_texts()
-    texts = {kind: ours[kind] | edited.get(kind, {}) for kind in KINDS}
-    return texts | {"cautions": list(edited.get("cautions") or ours["cautions"])}
+    ours = default_texts(language)
+    further = own_in(edited, language) if language != FIRST else {}
+    texts = {k: ours[k] | edited.get(k, {}) | further.get(k, {}) for k in KINDS}
+    cautions = further.get("cautions") or edited.get("cautions") or ours["cautions"]
+    return texts | {"cautions": list(cautions)}
+
+
+def further_texts(edited: dict) -> dict[str, dict]:
+    """The same in every language but the first."""
+    return {language: texts_of(edited, language) for language in LANGUAGES if language != FIRST}
+
+
+def own_in(edited: dict, language: str) -> dict:
+    """What the clinic itself wrote in a language."""
+    return edited if language == FIRST else edited.get(FURTHER, {}).get(language, {})

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from uuid import UUID
 
+from homeprogram.calc.exercises import with_origin
 from homeprogram.calc.limits import PULL_CHANGES_MAX
-from homeprogram.calc.texts import texts_of
+from homeprogram.calc.texts import further_texts, texts_of
 from homeprogram.models import (
     ChangeType,
     Entry,
@@ -62,6 +63,7 @@ def _texts(patient: Patient, ids: Iterable[UUID]) -> dict[UUID, dict]:
         "emergency_number": clinic.emergency_number,
         "zone": patient.zone,
         **texts_of(clinic.texts),
+        "in": further_texts(clinic.texts),
     }
     return {one: {"texts": texts} for one in ids}
 
@@ -126,7 +128,6 @@ AS_STORED = (
     "intensity",
     "knee_angle_deg",
     "position",
-    "exercises",
     "pads",
     "electrode_cm2",
     "voluntary_in_off",
@@ -138,6 +139,7 @@ def _revision(revision: Revision) -> dict:
     return {
         "id": str(revision.id),
         **{name: getattr(revision, name) for name in AS_STORED},
+        "exercises": [with_origin(one) for one in revision.exercises],
         "first_day": _day(revision.first_day),
         "effective_from": _day(planned(revision).effective_from),
         "unit": revision.stimulator.unit,

@@ -63,8 +63,10 @@ def test_the_texts_are_the_clinics(phone):
 
     assert set(texts) == {
         "clinic_name", "clinic_phone", "clinic_hours", "out_of_hours", "emergency_number",
-        "zone", "skin", "stop", "hold", "cautions",
+        "zone", "skin", "stop", "hold", "cautions", "in",
     }  # fmt: skip
+    assert set(texts["in"]) == {"es"}
+    assert set(texts["in"]["es"]) == {"skin", "stop", "hold", "cautions"}
     assert texts["clinic_phone"] == "01632 960 001"
     assert texts["emergency_number"] == "112"
     assert set(texts["skin"]) == {"0", "1", "2", "3", "4"}
@@ -96,6 +98,7 @@ def test_the_program_says_exactly_what_the_phone_needs(phone, revision, episode)
             "name": "Tighten the thigh",
             "contraction_type": "isometric",
             "how": "Push the knee down and hold.",
+            "ours": False,
         }
     ]
 

@@ -86,3 +86,44 @@ def test_odd_thresholds_are_refused(lead_desk, clinic, name, value, sentence):
     clinic.refresh_from_db()
     assert sentence in text_of(response)
     assert clinic.rules == {}
+
+
+def spanish(clinic, **changes) -> dict:
+    return ClinicTextsForm.initial_of(clinic, "es") | changes
+
+
+def test_a_clinic_that_kept_our_texts_has_them_in_spanish_too(lead_desk):
+    assert "Llame hoy a la clínica." in lead_desk.get(TEXTS, {"language": "es"}).content.decode()
+
+
+def test_own_words_in_spanish_stand_beside_the_others(lead_desk, clinic):
+    lead_desk.post(TEXTS, texts(clinic, skin_3="Stop. Ring us today."))
+    clinic.refresh_from_db()
+
+    lead_desk.post(f"{TEXTS}?language=es", spanish(clinic, skin_3="Pare. Llámenos hoy."))
+
+    clinic.refresh_from_db()
+    assert clinic.texts == {
+        "skin": {"3": "Stop. Ring us today."},
+        "in": {"es": {"skin": {"3": "Pare. Llámenos hoy."}}},
+    }
+
+
+def test_english_that_is_saved_again_keeps_the_spanish(lead_desk, clinic):
+    lead_desk.post(f"{TEXTS}?language=es", spanish(clinic, hold_all="Nada por ahora."))
+    clinic.refresh_from_db()
+
+    lead_desk.post(TEXTS, texts(clinic))
+
+    clinic.refresh_from_db()
+    assert clinic.texts == {"in": {"es": {"hold": {"all": "Nada por ahora."}}}}
+
+
+def test_spanish_that_is_emptied_falls_back(lead_desk, clinic):
+    lead_desk.post(f"{TEXTS}?language=es", spanish(clinic, hold_all="Nada por ahora."))
+    clinic.refresh_from_db()
+
+    lead_desk.post(f"{TEXTS}?language=es", spanish(clinic, hold_all=""))
+
+    clinic.refresh_from_db()
+    assert clinic.texts == {}

@@ -5,7 +5,7 @@ import json
 import pytest
 
 from homeprogram.calc.symptoms import Route
-from homeprogram.calc.texts import texts_of
+from homeprogram.calc.texts import LANGUAGES, default_texts, further_texts, texts_of
 
 OURS = texts_of({})
 
@@ -53,3 +53,28 @@ def test_one_clinics_words_never_reach_another():
     theirs["stop"]["emergency"] = "Changed."
 
     assert json.dumps(texts_of({})) == before
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_every_language_has_every_text(language):
+    theirs = default_texts(language)
+
+    assert {kind: list(theirs[kind]) for kind in ("skin", "stop", "hold")} == {
+        kind: list(OURS[kind]) for kind in ("skin", "stop", "hold")
+    }
+    assert len(theirs["cautions"]) == len(OURS["cautions"])
+    assert all(
+        words.strip() for kind in ("skin", "stop", "hold") for words in theirs[kind].values()
+    )
+
+
+def test_a_clinics_own_words_stand_in_every_language_until_it_wrote_them_there_too():
+    own = {"skin": {"3": "Stop. Ring us."}, "cautions": ["Only this."]}
+    further = own | {"in": {"es": {"skin": {"3": "Pare. Llámenos."}}}}
+
+    assert texts_of(own, "es")["skin"]["3"] == "Stop. Ring us."
+    assert texts_of(own, "es")["skin"]["4"] == default_texts("es")["skin"]["4"]
+    assert texts_of(own, "es")["cautions"] == ["Only this."]
+    assert texts_of(further, "es")["skin"]["3"] == "Pare. Llámenos."
+    assert texts_of(further)["skin"]["3"] == "Stop. Ring us."
+    assert set(further_texts(further)) == set(LANGUAGES) - {"en"}

@@ -23,7 +23,7 @@ SOURCE = "en"
 # Areas (what a key begins with) of the pages that Django renders for a patient.
 RENDERED = ("shell", "rescue", "sheet")
 # What those pages share with the phone.
-SHARED = ("limb", "pad", "kind", "exercise", "position")
+SHARED = ("limb", "pad", "kind", "exercise", "exercise_how")
 
 
 class Command(BaseCommand):
@@ -85,7 +85,7 @@ def _followed(source: Catalog, told: Catalog) -> Catalog:
         known = told.get(message.id)
         words = known.string if known else ("",) * told.num_plurals if message.pluralizable else ""
         flags = set(known.flags) & {"fuzzy"} if known else set()
-        if known and any(words) and known.auto_comments != [english]:
+        if known and any(words) and " ".join(known.auto_comments) != english:
             flags.add("fuzzy")
         followed.add(
             message.id,

@@ -15,6 +15,7 @@ let known = [];
 // `told` is {language, dir, words} of one language.
 export function useWords({ language, words }) {
   said = words;
+  say.language = language;
   const region = REGION[language] ?? language;
   days = new Intl.DateTimeFormat(region, DAY);
   plurals = new Intl.PluralRules(region);
@@ -34,5 +35,8 @@ export function say(key, values = {}) {
   const form = Array.isArray(words) ? formOf(words, values.count) : words;
   return form.replace(/\{(\w+)\}/g, (_, name) => String(values[name]));
 }
+
+// A code from a newer clinic may have no words here yet.
+say.knows = (key) => said[key] !== undefined;
 
 say.day = (day) => days.format(new Date(`${day}T12:00:00Z`)).replace(",", "");

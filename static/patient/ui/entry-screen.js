@@ -15,9 +15,15 @@ function history(entry) {
     entry.changes.map(({ kind, payload, ...change }) => h("p", { class: "hint" }, say(`entry.${kind}`, { reason: payload.reason }), " ", stateWords(change))));
 }
 
+// The clinic's reason by its code; its message is for the desk.
+const WHY_HELD = {
+  kind_unknown: "newer", schema_unknown: "newer", other_phone: "phone", phone_replaced: "phone", id_taken: "twice", number_taken: "twice",
+  episode_unknown: "program", episode_missing: "program", revision_unknown: "program", revision_missing: "program",
+};
+
 function heldReason({ state, reason }) {
   if (state !== "held") return null;
-  return h("p", { class: "card notice" }, say("entry.held"), reason?.message ? ` ${reason.message}` : "");
+  return h("p", { class: "card notice" }, say("entry.held"), " ", say(`held.${WHY_HELD[reason?.code] ?? "damaged"}`));
 }
 
 function ways(entry) {

@@ -4,6 +4,7 @@ import { addDays, localDay } from "../model/day.js";
 import { currentEntries } from "../model/chain.js";
 import { thaw } from "../model/entry.js";
 import { factsOf } from "../model/today.js";
+import { programHere, textsHere } from "./in-language.js";
 
 const WINDOW_DAYS = 40;
 
@@ -39,7 +40,7 @@ export async function readFacts({ store, clock }) {
   const saved = rescued.map(rescuedEntry);
   const entries = union(union(rows.map(ownEntry), saved), pulled.map(pulledEntry));
   const raised = [...holding.filter(({ phone_id }) => phone_id === meta.phone_id).map(ownEntry), ...saved];
-  const facts = factsOf({ reading, meta, texts, programs, safety, raised, drafts, entries: currentEntries(entries) });
+  const facts = factsOf({ reading, meta, texts: textsHere(texts), programs: programs.map(programHere), safety, raised, drafts, entries: currentEntries(entries) });
   const unsent = union(waiting.rows.map(ownEntry), saved).sort((a, b) => a.saved_ms - b.saved_ms);
   return { ...facts, unsent, waiting: unsent.length, earlier: waiting.earlier.length, strength, now_ms: reading.now_ms };
 }
