@@ -20,6 +20,7 @@ PATCHY = SAME | {"colour": "marked", "pattern": "patchy", "itchy": True}
 RAISED = PATCHY | {"raised": True}
 MORNING = time(7, 40)
 EVENING_SYNC = time(20, 50)
+NEW_PADS_EVERY = 8  # days
 
 
 @dataclass
@@ -48,6 +49,7 @@ class LivedDay:
 
     bouts: list[LivedBout] = field(default_factory=list)
     not_done: list[tuple[str, str]] = field(default_factory=list)  # limb, reason
+    new_pads: tuple[str, ...] = ()  # limbs
     swelling: str | None = "none"  # None = no morning check
     knee_pain: int = 1
     morning_skin: dict = field(default_factory=lambda: dict(SAME))
@@ -98,6 +100,8 @@ def _usual_day(member: Member, offset: int, weekday: int, rng: Random) -> LivedD
         return day
     progress = 1 + offset / member.days_ago
     day.knee_pain = _pain(member.habits, progress, rng)
+    if (offset + member.days_ago) % NEW_PADS_EVERY == 1:
+        day.new_pads = tuple(care.limb for care in member.cares)
     for care in member.cares:
         if weekday in care.weekdays:
             _usual_bouts(day, care, member.habits, progress, rng)

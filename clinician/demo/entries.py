@@ -35,6 +35,11 @@ def say_morning(case: Case, day: LivedDay, at: datetime) -> None:
             say(case, "skin_check", check, at, care.limb)
 
 
+def say_new_pads(case: Case, at: datetime, limb: str) -> None:
+    told = {"text": "New pads today.", "wants_contact": False, "pads": "new"}
+    say(case, "note_to_clinic", told, at, limb)
+
+
 def say_bout(case: Case, bout: LivedBout, at: datetime) -> None:
     """Skin before, the bout, skin after: as the phone asks for them."""
     revision = case.phone.revision(bout.limb, at.date())

@@ -6,11 +6,12 @@ from zoneinfo import ZoneInfo
 
 from clinician.demo.case import Case
 from clinician.demo.diary import MORNING, Diary, LivedDay
-from clinician.demo.entries import bout_end, say, say_bout, say_morning
+from clinician.demo.entries import bout_end, say, say_bout, say_morning, say_new_pads
 
 Happening = Callable[[Case, datetime], None]
 # By then the day before is closed; the clock judges what nobody sent.
 CLOCK_AT = time(12, 30)
+NEW_PADS_AT = time(8, 30)
 LAST_WORD = time(20, 30)
 # Somewhere a few hours behind home, so that no evening abroad overtakes a morning at home.
 ABROAD = (
@@ -53,6 +54,8 @@ def _happenings(case: Case, day: LivedDay) -> Iterator[tuple[time, Happening]]:
         return
     if day.swelling is not None:
         yield MORNING, lambda case, at: say_morning(case, day, at)
+    for limb in day.new_pads:
+        yield NEW_PADS_AT, lambda case, at, limb=limb: say_new_pads(case, at, limb)
     for bout in day.bouts:
         yield bout_end(bout), lambda case, at, bout=bout: say_bout(case, bout, at)
     for ordinal, (limb, reason) in enumerate(day.not_done, start=1):

@@ -40,6 +40,7 @@ class SimulatedPhone:
         self._cursor = 0
         self._unsent: list[Item] = []
         self._programs: dict[str, dict] = {}
+        self._cleared_ms: int | None = None
 
     def revision(self, limb: str, day: date) -> dict | None:
         """The revision this phone follows on that day, as it pulled it."""
@@ -87,6 +88,11 @@ class SimulatedPhone:
         self._unsent.append(Item(text, hashlib.sha256(text.encode()).hexdigest()))
         return body["id"]
 
+    def clear(self, at: datetime) -> None:
+        """The browser threw away what was not sent; the next push says so."""
+        self._number -= len(self._unsent)
+        self._unsent, self._cleared_ms = [], millis(at)
+
     def sync(self, now: datetime) -> None:
         """One round; another when the pull brought a revision not yet named."""
         self._push(now)
@@ -109,6 +115,7 @@ class SimulatedPhone:
             items=self._unsent,
             claim=Claim(at_ms=millis(now), high=self._number),
             sent_ms=millis(now),
+            cleared_ms=self._cleared_ms,
         )
         push_take(phone=self._row, push=push, now=now)
         self._unsent = []

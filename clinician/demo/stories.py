@@ -86,11 +86,13 @@ def surgery_review(diary: Diary) -> None:
 
 
 def over_use(diary: Diary) -> None:
-    """Three bouts where one is asked, above the ceiling."""
+    """Three bouts where one is asked, above the ceiling, with one set of pads."""
     for day in diary.span(-9, -1):
         first = day.bouts[0]
         first.effort = 1.15
         day.bouts += [replace(first, at=time(hour, 5), discomfort=8) for hour in (13, 19)]
+    for day in diary.span(-10, 0):
+        day.new_pads = ()
     diary.day(-1).bouts[-1].note = "More must be better. The thigh is tired, though."
 
 
@@ -196,6 +198,25 @@ def back_after_lift(diary: Diary) -> None:
     diary.day(-10).then(time(11), lift)
 
 
+def something_changed(diary: Diary) -> None:
+    """Tells of a pacemaker: no bout until somebody has screened again."""
+    for day in diary.span(-1, 0):
+        day.rest()
+
+    def tell(case: Case, at: datetime) -> None:
+        told = {"text": "Changed: an implant.", "wants_contact": False, "changed": ["implant"]}
+        case.phone.save("note_to_clinic", told, at=at)
+        case.phone.sync(at)
+
+    diary.day(-1).then(time(8, 5), tell)
+
+
+def lost_log(diary: Diary) -> None:
+    """The browser cleared the phone before the evening: two entries will not come."""
+    diary.day(-3).sync_at = None
+    diary.day(-3).then(time(19), lambda case, at: case.phone.clear(at))
+
+
 STORIES: dict[str, Callable[[Diary], None]] = {
     story.__name__: story
     for story in (
@@ -213,5 +234,7 @@ STORIES: dict[str, Callable[[Diary], None]] = {
         stops_for_pain,
         held_entry,
         back_after_lift,
+        something_changed,
+        lost_log,
     )
 }

@@ -102,6 +102,8 @@ RULES = {
     "pain_window_days": ("Contact wanted: within", 1, 28, "days"),
     "skin_later_grade": ("Skin: grade that flags next morning or before a bout", 1, 4, ""),
     "skin_any_grade": ("Skin: grade that flags at any moment", 1, 4, ""),
+    "pads_uses": ("Pads: bouts that a set lasts", 5, 60, "bouts"),
+    "pads_warn": ("Pads: warn so many bouts ahead", 1, 20, "bouts"),
     "itch_in_a_row": ("Skin: itch in so many checks running", 1, 10, "checks"),
 }
 SHARES = {"under_dose_share"}
@@ -130,6 +132,8 @@ class ClinicRulesForm(PlainForm):
                 self.add_error("missed_of_last", "More days than the window holds.")
             if said["under_dose_known_days"] > said["under_dose_days"]:
                 self.add_error("under_dose_known_days", "More known days than days.")
+            if said["pads_warn"] >= said["pads_uses"]:
+                self.add_error("pads_warn", "Fewer than a set lasts.")
         return said
 
     def own_rules(self) -> dict:

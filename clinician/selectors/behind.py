@@ -69,6 +69,7 @@ def _screening(context: Context, episode: object, screened: list[Screening]) -> 
     standing = standing_from(
         latest,
         stop_report_at=latest.stop_report_at if latest else None,
+        change_told_at=latest.change_told_at if latest else None,
         pauses=context.pauses[str(episode.id)],
         today=context.today,
     )

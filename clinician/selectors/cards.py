@@ -12,11 +12,13 @@ from homeprogram.models import Flag, FlagState, HeldEntry, Hold, Lift
 from homeprogram.selectors.plans import Context
 
 NOT_PRINTED = {"rule", "entries", "days"}  # said elsewhere on the card
+SCREEN_AGAIN = {"stop_report", "something_changed"}
 HOLD_REASONS = {
     "emergency": "stop report, emergency symptom",
     "same_day": "stop report, same-day symptom",
     "surgeon": "stop report for the surgeon",
     "clinic": "stop report for the clinic",
+    "something_changed": "pregnancy or an implant told",
 }
 
 
@@ -28,6 +30,7 @@ class FlagCard:
     code: str
     name: str
     limb: str
+    screen: list[tuple[UUID, str]]  # open episodes to screen again: id, limb
     text: str
     safety: bool
     open: bool
@@ -71,16 +74,20 @@ def flag_cards(context: Context, flags: Iterable[Flag], zone: ZoneInfo) -> list[
             f.opened_at.timestamp() if f.state == FlagState.OPEN else -f.closed_at.timestamp(),
         ),
     )
-    return [_flag_card(flag, context.now, zone) for flag in cards]
+    open_limbs = [(e.id, e.limb.upper()) for e in context.episodes if e.ended_on is None]
+    return [_flag_card(flag, context.now, zone, open_limbs) for flag in cards]
 
 
-def _flag_card(flag: Flag, now: datetime, zone: ZoneInfo) -> FlagCard:
+def _flag_card(
+    flag: Flag, now: datetime, zone: ZoneInfo, open_limbs: list[tuple[UUID, str]]
+) -> FlagCard:
     basis = flag.basis
     return FlagCard(
         id=flag.id,
         code=flag.reason,
         name=reasons.name(flag.reason),
         limb=flag.episode.limb.upper() if flag.episode else "",
+        screen=open_limbs if flag.reason in SCREEN_AGAIN else [],
         text=reasons.in_words(flag),
         safety=flag.safety,
         open=flag.state == FlagState.OPEN,

@@ -1,6 +1,6 @@
 """What an entry says, in words. A payload that does not fit its kind is shown as it came."""
 
-from clinician.selectors.reasons import MOMENTS, SYMPTOMS
+from clinician.selectors.reasons import CHANGES, MOMENTS, SYMPTOMS
 from clinician.selectors.words import listed, number, plural
 from homeprogram.calc.skin import check_grade
 from homeprogram.models import Entry
@@ -30,6 +30,7 @@ REASONS = {
     "interrupted": "interrupted",
     "other": "another reason",
 }
+PAD_NEWS = {"new": "new pads", "wont_stick": "the pads do not stick"}
 PADS = {
     "upper_outer": "upper outer pad",
     "lower_inner": "lower inner pad",
@@ -110,6 +111,9 @@ def _stop_report(said: dict) -> list[str]:
 
 def _note(said: dict) -> list[str]:
     asks = ["asks to be called"] if said["wants_contact"] else []
+    told = [CHANGES[one] for one in said.get("changed", ())]
+    asks += [f"something changed: {listed(told)}"] if told else []
+    asks += [PAD_NEWS[said["pads"]]] if said.get("pads") else []
     return [*asks, f"“{said['text']}”"]
 
 

@@ -12,9 +12,9 @@ RANKS = (*REASONS, HOLD)
 QUIET = len(RANKS)
 NEVER = datetime.min.replace(tzinfo=UTC)
 EXPLAINED = (
-    "Order: stop report, skin reaction, contact wanted, missed days, under dose, lost entries, "
-    "held entry, no contact, hold; the flag open longest first. Then longest since review, "
-    "then contact."
+    "Order: stop report, skin reaction, something changed, contact wanted, missed days, "
+    "under dose, pads due, lost entries, held entry, no contact, hold; "
+    "the flag open longest first. Then longest since review, then contact."
 )
 
 

@@ -33,10 +33,10 @@ from homeprogram.selectors.record import patients_of_clinic
 STRIP_DAYS = 14
 LATELY = timedelta(days=STRIP_DAYS)
 GROUPS = (
-    ("safety", "Safety", {"stop_report", "skin_reaction"}),
+    ("safety", "Safety", {"stop_report", "skin_reaction", "something_changed"}),
     ("contact", "Asks for contact", {"contact_wanted"}),
     ("dose", "Days and dose", {"missed_days", "under_dose"}),
-    ("data", "Log and phone", {"held_entry", "lost_entries", "no_contact"}),
+    ("data", "Pads, log and phone", {"pads_due", "held_entry", "lost_entries", "no_contact"}),
     ("hold", "On hold", {order.HOLD}),
 )
 QUIET_GROUP = ("quiet", "Nothing raised")

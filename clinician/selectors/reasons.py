@@ -6,10 +6,12 @@ from homeprogram.models import Flag
 NAMES = {
     "stop_report": "Stop report",
     "skin_reaction": "Skin reaction",
+    "something_changed": "Something changed",
     "contact_wanted": "Contact wanted",
     "lost_entries": "Lost entries",
     "missed_days": "Missed days",
     "under_dose": "Under dose",
+    "pads_due": "Pads due",
     "held_entry": "Held entry",
     "no_contact": "No contact",
 }
@@ -17,10 +19,12 @@ NAMES = {
 BLIND = {
     "stop_report": "Whether the patient has called, and how they are now.",
     "skin_reaction": "How the skin looks: the grade comes from the patient's answers.",
+    "something_changed": "What it means for the dose: screen again, with the patient.",
     "contact_wanted": "Whether somebody has called since.",
     "lost_entries": "What they said: a stop report may be among them. Ask the patient.",
     "missed_days": "Bouts done and never logged.",
     "under_dose": "Bouts done and never logged, and days not known yet.",
+    "pads_due": "Pads changed and not told, and how they look.",
     "held_entry": "What the entry says until a person reads it.",
     "no_contact": "Whether the patient trains: it is about the phone, not the person.",
 }
@@ -39,6 +43,13 @@ SYMPTOMS = {
     "faint": "faint",
     "numb": "numb",
     "other": "something else",
+}
+CHANGES = {
+    "medicine": "a medicine",
+    "illness": "an illness",
+    "operation": "an operation",
+    "pregnancy": "pregnancy",
+    "implant": "an implant",
 }
 MOMENTS = {"before": "before the bout", "after": "after the bout", "next_morning": "next morning"}
 
@@ -73,6 +84,17 @@ def _contact_wanted(basis: dict) -> str:
     )
 
 
+def _something_changed(basis: dict) -> str:
+    told = listed([CHANGES.get(change, change) for change in basis["what"]])
+    return f"{told}, {day_of(basis['day'])}"
+
+
+def _pads_due(basis: dict) -> str:
+    since = f"new on {day_of(basis['new_on'])}" if basis["new_on"] else "no new set told"
+    stick = "the patient says they no longer stick, " if basis["wont_stick"] else ""
+    return f"{stick}used in {plural(basis['uses'], 'bout')}, {since}"
+
+
 def _missed_days(basis: dict) -> str:
     return f"{plural(len(basis['days']), 'due day')}: {listed([day_of(d) for d in basis['days']])}"
 
@@ -103,6 +125,8 @@ def _no_contact(basis: dict) -> str:
 WRITERS = {
     "stop_report": _stop_report,
     "skin_reaction": _skin_reaction,
+    "something_changed": _something_changed,
+    "pads_due": _pads_due,
     "contact_wanted": _contact_wanted,
     "lost_entries": _lost_entries,
     "missed_days": _missed_days,

@@ -18,13 +18,15 @@ from homeprogram.selectors.screenings import (
 OCCASIONS = [(value, label.lower()) for value, label in ScreeningOccasion.choices]
 WHY_AGAIN = {
     "stop_report": "a stop report came after it",
+    "change_told": "the patient told of a change of health after it",
     "readmission": "the patient went back to hospital after it",
     "restart": "the home program was paused for two weeks or more since",
 }
 NOT_YET = {
     "screening_missing": "Screen this limb before a home program is assigned.",
     "screening_do_not_use": "No dose may be prescribed: the latest screening says do not use.",
-    "screening_due": "No new dose before another screening: a stop report came after the latest.",
+    "screening_due": "No new dose before another screening: a stop report or a change of health "
+    "came after the latest.",
 }
 TAGS = {"clear": "good", "with_precautions": "wait", "do_not_use": "stop"}
 

@@ -1,7 +1,8 @@
 """What the flag rules may look at, and what they answer: plain values."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
 from homeprogram.calc.adherence import Day
@@ -22,7 +23,7 @@ class SkinFact:
 
 @dataclass(frozen=True, slots=True)
 class ReportFact:
-    """A stop report, a note that asks for contact, a `not_done`, or a held entry."""
+    """A stop report, a note that asks or tells of a change, a `not_done`, or a held entry."""
 
     entry_id: str
     episode_id: str | None
@@ -39,6 +40,15 @@ class LossFact:
     since: datetime
     until: datetime
     told_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class PadsFact:
+    """One limb's set of pads: the day of each use, when it was new, that it does not stick."""
+
+    uses: tuple[date, ...] = ()
+    new_on: date | None = None
+    wont_stick_at: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +74,8 @@ class Facts:
     not_done: tuple[ReportFact, ...] = ()
     held: tuple[ReportFact, ...] = ()
     losses: tuple[LossFact, ...] = ()
+    changes: tuple[ReportFact, ...] = ()
+    pads: Mapping[str, PadsFact] = field(default_factory=dict)  # by episode
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,12 +11,20 @@ from datetime import UTC, datetime, time, timedelta
 from homeprogram.calc.adherence import Day, contractions, credited
 from homeprogram.calc.day_status import DayStatus
 from homeprogram.calc.days import closes_at, local_day
-from homeprogram.calc.flag_facts import Card, EpisodeFacts, Facts, ReportFact, SkinFact
+from homeprogram.calc.flag_facts import (
+    Card,
+    EpisodeFacts,
+    Facts,
+    PadsFact,
+    ReportFact,
+    SkinFact,
+)
 from homeprogram.calc.limits import FlagRules
+from homeprogram.calc.pads import worn_on
 
 RULE_VERSION = 1
 LOGGED = {DayStatus.DONE, DayStatus.PARTLY_DONE, DayStatus.NOT_DONE}
-SAFETY = frozenset({"skin_reaction", "stop_report"})
+SAFETY = frozenset({"skin_reaction", "stop_report", "something_changed"})
 # A wish to be called grows no smaller with age: somebody has to answer it.
 # What is lost stays lost, a stop report perhaps among it: somebody has to ask.
 UNTIL_CLOSED = SAFETY | {"contact_wanted", "lost_entries"}
@@ -24,9 +32,11 @@ UNTIL_CLOSED = SAFETY | {"contact_wanted", "lost_entries"}
 REASONS = (
     "stop_report",
     "skin_reaction",
+    "something_changed",
     "contact_wanted",
     "missed_days",
     "under_dose",
+    "pads_due",
     "lost_entries",
     "held_entry",
     "no_contact",
@@ -40,7 +50,9 @@ def wanted_cards(facts: Facts, rules: FlagRules) -> list[Card]:
         cards += missed_days(episode, facts, rules)
         cards += under_dose(episode, facts, rules)
         cards += skin_reaction(episode.episode_id, facts.skin, rules)
+        cards += pads_due(episode, facts, rules)
     cards += stop_report(facts.stop_reports)
+    cards += something_changed(facts.changes)
     cards += contact_wanted(facts, rules)
     cards += no_contact(facts, rules)
     cards += held_entry(facts.held)
@@ -152,6 +164,35 @@ def stop_report(reports: Sequence[ReportFact]) -> Iterator[Card]:
     for episode_id in dict.fromkeys(report.episode_id for report in reports):
         mine = [report for report in reports if report.episode_id == episode_id]
         yield _report_card("stop_report", episode_id, mine, "any stop report")
+
+
+def something_changed(changes: Sequence[ReportFact]) -> Iterator[Card]:
+    """A medicine, an illness, an operation, a pregnancy or an implant: screen again."""
+    if changes:
+        rule = "any change of health the patient tells of"
+        yield _report_card("something_changed", None, changes, rule)
+
+
+def pads_due(episode: EpisodeFacts, facts: Facts, rules: FlagRules) -> Iterator[Card]:
+    """Pads near the end of their life, or that no longer stick as the patient says."""
+    pads = facts.pads.get(episode.episode_id, PadsFact())
+    uses = pads.uses
+    worn = worn_on(list(uses), pads.new_on, warn_at=rules.pads_uses - rules.pads_warn)
+    moments = [datetime.combine(worn, time(), tzinfo=facts.zone)] if worn else []
+    moments += [pads.wont_stick_at] if pads.wont_stick_at else []
+    if moments:
+        yield Card(
+            "pads_due",
+            episode.episode_id,
+            max(moments),
+            {
+                "uses": len(uses),
+                "new_on": pads.new_on.isoformat() if pads.new_on else "",
+                "wont_stick": pads.wont_stick_at is not None,
+                "rule": f"within {rules.pads_warn} of {rules.pads_uses} uses, "
+                "or the patient says that they no longer stick",
+            },
+        )
 
 
 def contact_wanted(facts: Facts, rules: FlagRules) -> Iterator[Card]:

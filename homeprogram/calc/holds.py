@@ -2,16 +2,16 @@
 
 from dataclasses import dataclass
 
-from homeprogram.calc import skin, symptoms
+from homeprogram.calc import skin, symptoms, told_changes
 from homeprogram.calc.payloads import PAYLOADS
 from homeprogram.errors import InvalidEntry
 
-HOLDING_KINDS = ("stop_report", "skin_check")
+HOLDING_KINDS = ("stop_report", "skin_check", "note_to_clinic")
 
 
 @dataclass(frozen=True, slots=True)
 class HoldRaised:
-    """`scope` is limb or all; `reason` is the route or the skin grade that raised it."""
+    """`scope` is limb or all; `reason` is what raised it: a route, a skin grade, a change told."""
 
     scope: str
     reason: str
@@ -33,6 +33,8 @@ def hold_raised_by(kind: str, payload: dict, *, limb_known: bool) -> HoldRaised 
         grade = skin.check_grade(payload["pads"], payload["moment"])
         if skin.raises_hold(grade):
             return HoldRaised("limb" if limb_known else "all", f"skin_grade_{grade}")
+    if kind == "note_to_clinic" and told_changes.stops_bouts(payload.get("changed", ())):
+        return HoldRaised("all", "something_changed")
     return None
 
 

@@ -36,6 +36,10 @@ CLAIM_CLOCK_MAX_MS = 2 * 3_600_000  # a clock further off moves no watermark
 GRADE_MAX = 4
 GRADE_HOLD = 3  # raises a hold at any moment
 
+# --- pads ---------------------------------------------------------------------------
+PADS_USES = 25  # bouts a set of self-adhesive pads lasts; common practice, no source
+PADS_WARN = 5  # uses ahead: new pads take days to come; common practice, no source
+
 # --- screening -------------------------------------------------------------------
 RESCREEN_PAUSE_DAYS = 14  # a pause this long asks for another; common practice, no source
 
@@ -64,6 +68,8 @@ class FlagRules:
     skin_later_grade: int = 2  # at the next-morning or before check
     skin_any_grade: int = 3  # at any moment
     itch_in_a_row: int = 2  # skin checks
+    pads_uses: int = PADS_USES  # bouts that a set of pads lasts
+    pads_warn: int = PADS_WARN  # uses ahead of that
     window_days: int = 28  # how far back the rules look
 
     @classmethod
@@ -76,6 +82,8 @@ class FlagRules:
         rules = cls(**edited)
         if rules.missed_of_last > rules.missed_window:
             raise ValueError("missed_of_last cannot be more than missed_window.")
+        if rules.pads_warn >= rules.pads_uses:
+            raise ValueError("pads_warn must be less than pads_uses.")
         return rules
 
 
@@ -94,6 +102,8 @@ FLAG_BOUNDS = {
     "skin_later_grade": (1, 2),
     "skin_any_grade": (1, 3),
     "itch_in_a_row": (1, 2),
+    "pads_uses": (5, 60),
+    "pads_warn": (1, 20),
     "window_days": (14, 90),
 }
 SHARES = {"under_dose_share"}  # the rest are whole numbers

@@ -6,9 +6,11 @@ A reader returns a clean copy: known keys only, checked values, text as given.
 from collections.abc import Iterable
 
 from homeprogram.calc import limits
+from homeprogram.calc.pads import PAD_NEWS
 from homeprogram.calc.skin import MOMENTS, PADS
 from homeprogram.calc.symptoms import ROUTE_OF
 from homeprogram.calc.text_forms import minute_as_said, uuid_of
+from homeprogram.calc.told_changes import CHANGED
 from homeprogram.errors import InvalidEntry
 
 ENDED_EARLY = ("pain", "discomfort", "skin", "stimulator", "tired", "interrupted", "other")
@@ -84,11 +86,17 @@ def stop_report(payload: object) -> dict:
 
 
 def note_to_clinic(payload: object) -> dict:
+    """`changed` and `pads` say the same as the text, for a rule to read."""
     said = _dict(payload)
-    return {
+    clean = {
         "text": _text(said, "text", limits.MESSAGE_MAX),
         "wants_contact": _yes_no(said, "wants_contact"),
     }
+    if said.get("changed") is not None:
+        clean["changed"] = _changed(said)
+    if said.get("pads") is not None:
+        clean["pads"] = _choice(said, "pads", PAD_NEWS)
+    return clean
 
 
 def correction(payload: object) -> dict:
@@ -230,6 +238,13 @@ def _pad(value: object) -> dict:
             **{name: _yes_no(facts, name) for name in ("raised", "itchy", "sore", "broken")},
         },
     }
+
+
+def _changed(said: dict) -> list[str]:
+    told = _list(said, "changed", len(CHANGED))
+    if not told or any(not isinstance(one, str) or one not in CHANGED for one in told):
+        _refuse("changed", "changed names at least one known change.")
+    return [one for one in CHANGED if one in told]
 
 
 def _yes_no(facts: dict, field: str) -> bool:

@@ -15,6 +15,8 @@ from homeprogram.calc.days import ONE_DAY
 from homeprogram.calc.guidance import Condition
 from homeprogram.calc.limits import RESCREEN_PAUSE_DAYS
 
+BARS_A_DOSE = frozenset({"stop_report", "change_told"})
+
 
 class Outcome(StrEnum):
     CLEAR = "clear"
@@ -94,6 +96,7 @@ def rescreen_reasons(
     screened_at: datetime,
     screened_on: date,
     stop_report_at: datetime | None,
+    change_told_at: datetime | None = None,
     pauses: Iterable[Paused],
     today: date,
 ) -> tuple[str, ...]:
@@ -101,6 +104,7 @@ def rescreen_reasons(
     pauses = list(pauses)
     reasons = {
         "stop_report": stop_report_at is not None and stop_report_at > screened_at,
+        "change_told": change_told_at is not None and change_told_at > screened_at,
         "readmission": any(p.reason == "readmission" and p.told_at > screened_at for p in pauses),
         "restart": any(_long_since(pause, screened_on, today) for pause in pauses),
     }
@@ -118,10 +122,11 @@ def gate(outcome: Outcome | None, due: Iterable[str]) -> str:
     """Why no dose may be prescribed now, as a code; empty when one may.
 
     The one place of this rule. Other reasons for another screening are a notice;
-    a stop report bars a new dose until somebody asked again.
+    a stop report, or a change of health the patient tells of, bars a new dose until
+    somebody asked again.
     """
     if outcome is None:
         return "screening_missing"
     if outcome == Outcome.DO_NOT_USE:
         return "screening_do_not_use"
-    return "screening_due" if "stop_report" in due else ""
+    return "screening_due" if BARS_A_DOSE.intersection(due) else ""

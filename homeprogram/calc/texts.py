@@ -8,12 +8,20 @@ import json
 from functools import cache
 from pathlib import Path
 
+from homeprogram.calc.limits import FlagRules
+
 TEXTS = Path(__file__).resolve().parents[2] / "fixtures" / "texts"
 FIRST = "en"
 LANGUAGES = {"en": "English", "es": "Español"}
 KINDS = ("skin", "stop", "hold")
 # Under this name, by language, what a clinic wrote in a further language.
 FURTHER = "in"
+
+
+def pads_told(rules: dict) -> dict:
+    """What the phone needs to count pads as the clinic does."""
+    flags = FlagRules.of_clinic(rules)
+    return {"pads_uses": flags.pads_uses, "pads_warn": flags.pads_warn}
 
 
 @cache

@@ -1,11 +1,19 @@
 """The facts the flag rules look at, from a patient's context and recent entries."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
-from homeprogram.calc.flag_facts import EpisodeFacts, Facts, LossFact, ReportFact, SkinFact
+from homeprogram.calc.flag_facts import (
+    EpisodeFacts,
+    Facts,
+    LossFact,
+    PadsFact,
+    ReportFact,
+    SkinFact,
+)
 from homeprogram.calc.limits import FlagRules
 from homeprogram.calc.losses import numbers_lost
+from homeprogram.calc.pads import uses_since
 from homeprogram.calc.payloads import PAYLOADS
 from homeprogram.calc.skin import check_grade
 from homeprogram.errors import InvalidEntry
@@ -39,6 +47,12 @@ def facts_of(context: Context, entries: Sequence[Entry], rules: FlagRules) -> Fa
         not_done=tuple(_report(e, e.payload["reason"]) for e in entries if e.kind == "not_done"),
         held=tuple(_held(one) for one in context.held),
         losses=tuple(_loss(one) for phone in context.phones for one in phone.losses),
+        changes=tuple(
+            _report(e, change)
+            for e, said in _told(entries, "note_to_clinic")
+            for change in said.get("changed", ())
+        ),
+        pads=_pads(context, entries, first),
     )
 
 
@@ -52,6 +66,29 @@ def _told(entries: Iterable[Entry], kind: str) -> Iterator[tuple[Entry, dict]]:
                 yield entry, PAYLOADS[kind](entry.payload["payload"])
             except InvalidEntry:
                 continue  # it corrects something else
+
+
+def _pads(context: Context, entries: Sequence[Entry], first: date) -> dict[str, PadsFact]:
+    """Uses from the rows of days, news from notes; a note taken back tells nothing."""
+    gone = {entry.of for entry in entries if entry.kind == "withdrawal"}
+    news = [e for e in entries if e.kind == "note_to_clinic" and e.entry_id not in gone]
+    return {str(e.id): _set_of_pads(context, str(e.id), news, first) for e in context.episodes}
+
+
+def _set_of_pads(context: Context, episode_id: str, news: Sequence[Entry], first: date) -> PadsFact:
+    new_on, wont_stick_at = None, None
+    for entry in news:
+        told = entry.payload.get("pads") if str(entry.episode_id) == episode_id else None
+        if told == "new":
+            new_on, wont_stick_at = entry.for_date, None
+        elif told:
+            wont_stick_at = entry.received_at
+    bouts = [
+        (day, row.bouts_done + row.bouts_partial)
+        for (of, day), row in context.rows.items()
+        if of == episode_id and first <= day <= context.today
+    ]
+    return PadsFact(tuple(uses_since(bouts, new_on)), new_on, wont_stick_at)
 
 
 def _skin_fact(entry: Entry, payload: dict) -> SkinFact:

@@ -13,7 +13,14 @@ from homeprogram.calc.readings import Dose, Logged
 from homeprogram.models import Change, Entry, HeldEntry, Patient, Phone, Revision
 
 # Kinds that tell a flag something; bouts and days reach it as day rows.
-TOLD_KINDS = ("skin_check", "stop_report", "not_done", "note_to_clinic", "correction")
+TOLD_KINDS = (
+    "skin_check",
+    "stop_report",
+    "not_done",
+    "note_to_clinic",
+    "correction",
+    "withdrawal",
+)
 # Held for these reasons, an entry's number says nothing about this phone.
 NUMBER_UNSURE = ("other_phone", "hash_mismatch")
 # Held for these reasons, an entry may be understood by a newer program.

@@ -8,7 +8,7 @@ from uuid import UUID
 
 from homeprogram.calc.exercises import with_origin
 from homeprogram.calc.limits import PULL_CHANGES_MAX
-from homeprogram.calc.texts import further_texts, texts_of
+from homeprogram.calc.texts import further_texts, pads_told, texts_of
 from homeprogram.models import (
     ChangeType,
     Entry,
@@ -62,6 +62,7 @@ def _texts(patient: Patient, ids: Iterable[UUID]) -> dict[UUID, dict]:
         "out_of_hours": clinic.out_of_hours,
         "emergency_number": clinic.emergency_number,
         "zone": patient.zone,
+        **pads_told(clinic.rules),
         **texts_of(clinic.texts),
         "in": further_texts(clinic.texts),
     }

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from uuid import UUID
 
-from django.db.models import Max, Subquery
+from django.db.models import Max, QuerySet, Subquery
 
 from homeprogram.calc import screening as rules
 from homeprogram.calc.days import local_day, zone_or_utc
@@ -32,17 +32,30 @@ class Standing:
 
 
 def screenings_of_patient(*, patient: Patient) -> dict[UUID, list[Screening]]:
-    """By episode, newest first; each knows when the patient's last stop report came."""
+    """By episode, newest first; each knows when the last stop report and the last change came."""
     by_episode = defaultdict(list)
     reports = Entry.objects.filter(patient=patient, kind=EntryKind.STOP_REPORT)
-    newest = reports.order_by("-received_at").values("received_at")[:1]
     rows = Screening.objects.filter(episode__patient=patient).annotate(
-        stop_report_at=Subquery(newest)
+        stop_report_at=_newest(reports), change_told_at=_newest(_changes_told(patient.id))
     )
     rows = rows.select_related("recorded_by")
     for row in rows.order_by("-recorded_at"):
         by_episode[row.episode_id].append(row)
     return by_episode
+
+
+def _newest(entries: QuerySet[Entry]) -> Subquery:
+    return Subquery(entries.order_by("-received_at").values("received_at")[:1])
+
+
+def _changes_told(patient_id: UUID) -> QuerySet[Entry]:
+    """Notes that say that something changed; a correction never takes that back."""
+    notes = Entry.objects.filter(patient=patient_id, kind=EntryKind.NOTE_TO_CLINIC)
+    return notes.filter(payload__has_key="changed")
+
+
+def last_change_told_at(*, patient_id: UUID) -> datetime | None:
+    return _changes_told(patient_id).aggregate(last=Max("received_at"))["last"]
 
 
 def last_stop_report_at(*, patient_id: UUID) -> datetime | None:
@@ -56,6 +69,7 @@ def standing_of_episode(*, episode: Episode, now: datetime) -> Standing:
     return standing_from(
         latest,
         stop_report_at=last_stop_report_at(patient_id=episode.patient_id),
+        change_told_at=last_change_told_at(patient_id=episode.patient_id),
         pauses=Pause.objects.filter(program__episode=episode),
         today=local_day(now, zone_or_utc(episode.patient.zone)),
     )
@@ -65,6 +79,7 @@ def standing_from(
     latest: Screening | None,
     *,
     stop_report_at: datetime | None,
+    change_told_at: datetime | None = None,
     pauses: Iterable[Pause],
     today: date,
 ) -> Standing:
@@ -74,6 +89,7 @@ def standing_from(
     due = rules.rescreen_reasons(
         screened_at=latest.recorded_at,
         stop_report_at=stop_report_at,
+        change_told_at=change_told_at,
         pauses=[
             rules.Paused(one.reason, one.created_at, one.first_day, one.last_day) for one in pauses
         ],

@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 from django.db import IntegrityError, transaction
 
 from homeprogram.calc.limits import FlagRules
+from homeprogram.calc.texts import pads_told
 from homeprogram.errors import RuleBroken
 from homeprogram.models import (
     Clinic,
@@ -133,8 +134,11 @@ def clinic_rules_set(*, clinic: Clinic, rules: dict) -> None:
         FlagRules.of_clinic(rules)
     except (TypeError, ValueError) as error:
         raise RuleBroken(str(error), code="rules_invalid") from error
+    pads_before = pads_told(clinic.rules)
     clinic.rules = rules
     clinic.save(update_fields=["rules"])
+    if pads_told(rules) != pads_before:
+        texts_announce(clinic=clinic)  # the phone warns by the same numbers
 
 
 # The least and most a clinic may sensibly ask of a course. [weeks], [%]

@@ -17,7 +17,8 @@ from homeprogram.services.changes import patient_lock
 REFUSALS = {
     "screening_missing": "Screen this limb first: no screening is on record.",
     "screening_do_not_use": "The latest screening says do not use: {blocking}.",
-    "screening_due": "A stop report came after the latest screening. Screen again first.",
+    "screening_due": "A stop report or a change of health came after the latest screening. "
+    "Screen again first.",
 }
 
 

@@ -63,7 +63,7 @@ def test_the_texts_are_the_clinics(phone):
 
     assert set(texts) == {
         "clinic_name", "clinic_phone", "clinic_hours", "out_of_hours", "emergency_number",
-        "zone", "skin", "stop", "hold", "cautions", "in",
+        "zone", "skin", "stop", "hold", "cautions", "in", "pads_uses", "pads_warn",
     }  # fmt: skip
     assert set(texts["in"]) == {"es"}
     assert set(texts["in"]["es"]) == {"skin", "stop", "hold", "cautions"}

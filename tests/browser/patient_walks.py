@@ -167,6 +167,26 @@ def _morning(tour: PatientTour) -> None:
         phone.save("Save")
         phone.page.get_by_text("That is all for today").wait_for()
         phone.look("next, all told")
+        _pads(phone, episode)
+        _something_changed(phone)
+
+
+def _pads(phone: Phone, episode: str) -> None:
+    phone.go(f"#pads/{episode}", "Pads: LEFT leg")
+    phone.look_and_tab("pads")
+    phone.save("They do not stick")
+    phone.page.locator("h1", has_text="When pads do not stick").wait_for()
+    phone.look("pads, advice")
+
+
+def _something_changed(phone: Phone) -> None:
+    phone.go("#changed", "Something changed")
+    phone.refuse("Save and send")
+    phone.look("changed, nothing told")
+    phone.app.tap("A new medicine")
+    phone.save("Save and send")
+    phone.page.get_by_text("You can go on with your bouts").wait_for()
+    phone.look("changed, told")
 
 
 def _two_legs(tour: PatientTour) -> None:

@@ -146,11 +146,17 @@ def test_what_has_to_be_explained_first(code, answer, sentence):
     assert missing_answers(ABSENT | {code: answer}, CONDITIONS.values()) == {code: sentence}
 
 
-def due(*pauses: Paused, report_at: datetime | None = None, today=date(2030, 4, 20)) -> tuple:
+def due(
+    *pauses: Paused,
+    report_at: datetime | None = None,
+    told_at: datetime | None = None,
+    today=date(2030, 4, 20),
+) -> tuple:
     return rescreen_reasons(
         screened_at=THEN,
         screened_on=THEN.date(),
         stop_report_at=report_at,
+        change_told_at=told_at,
         pauses=pauses,
         today=today,
     )
@@ -167,6 +173,11 @@ def test_a_quiet_course_asks_for_nothing():
 def test_a_stop_report_after_it_asks_for_another():
     assert due(report_at=THEN + timedelta(minutes=1)) == ("stop_report",)
     assert due(report_at=THEN - timedelta(minutes=1)) == ()
+
+
+def test_a_change_told_after_it_asks_for_another():
+    assert due(told_at=THEN + timedelta(minutes=1)) == ("change_told",)
+    assert due(told_at=THEN - timedelta(minutes=1)) == ()
 
 
 def test_a_stay_in_hospital_asks_for_another():
@@ -201,6 +212,7 @@ def test_a_long_pause_before_it_was_known_already():
         (Outcome.DO_NOT_USE, (), "screening_do_not_use"),
         (Outcome.DO_NOT_USE, ("stop_report",), "screening_do_not_use"),
         (Outcome.CLEAR, ("stop_report", "restart"), "screening_due"),
+        (Outcome.CLEAR, ("change_told",), "screening_due"),
         (Outcome.WITH_PRECAUTIONS, ("readmission", "restart"), ""),
         (Outcome.CLEAR, (), ""),
     ],

@@ -163,5 +163,5 @@ def test_clocks_may_run_beside_each_other_and_end_when_told(demo):
         rounds = [clock.stdout.readline() for _ in range(2)]
         clock.terminate()
         clock.communicate(timeout=20)
-        assert rounds == ["Evaluated 14 patients, 0 failed.\n"] * 2
+        assert rounds == ["Evaluated 16 patients, 0 failed.\n"] * 2
         assert clock.returncode == 0

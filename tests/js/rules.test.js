@@ -1,4 +1,5 @@
 import { allHolds, holdsOn } from "../../static/patient/model/hold.js";
+import { usesSince, wornOn } from "../../static/patient/model/pads.js";
 import { boutIsDone, dueBouts, effectiveRevision } from "../../static/patient/model/plan.js";
 import { routeOf } from "../../static/patient/model/routes.js";
 import { checkGrade } from "../../static/patient/model/skin.js";
@@ -22,5 +23,10 @@ eachCase("plan.json", ({ program, day }) => ({
 }));
 
 eachCase("bout_done.json", ({ contractions, prescribed }) => boutIsDone(contractions, prescribed));
+
+eachCase("pads.json", ({ bouts, new_on, warn_at }) => {
+  const uses = usesSince(bouts, new_on);
+  return { uses: uses.length, worn_on: wornOn(uses, new_on, warn_at) };
+});
 
 eachCase("stop_route.json", ({ symptoms }) => routeOf(symptoms));

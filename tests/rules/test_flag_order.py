@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 from hypothesis import given as suppose
 from hypothesis import strategies as st
 
-from homeprogram.calc.flag_facts import LossFact, ReportFact, SkinFact
+from homeprogram.calc.flag_facts import LossFact, PadsFact, ReportFact, SkinFact
 from homeprogram.calc.flags import REASONS, SAFETY, wanted_cards
 from tests.rules.build import DEFAULTS, MONDAY, EpisodeFacts, facts, many, written_days
 
@@ -27,6 +27,8 @@ def everything(pattern: str = "MMMMMMM"):
         wishes=(report("note"),),
         held=(report("id_taken", None),),
         losses=(LossFact(2, RECEIVED, RECEIVED, RECEIVED),),
+        changes=(report("implant", None),),
+        pads={"left": PadsFact(wont_stick_at=RECEIVED)},
     )
 
 
@@ -40,14 +42,16 @@ def test_the_panel_puts_safety_first_then_a_wish_then_the_rest():
     assert REASONS == (
         "stop_report",
         "skin_reaction",
+        "something_changed",
         "contact_wanted",
         "missed_days",
         "under_dose",
+        "pads_due",
         "lost_entries",
         "held_entry",
         "no_contact",
     )
-    assert set(REASONS[:2]) == SAFETY
+    assert set(REASONS[:3]) == SAFETY
 
 
 def test_a_quiet_patient_has_no_card():

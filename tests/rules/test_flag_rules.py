@@ -22,6 +22,8 @@ DEFAULTS = {
     "skin_later_grade": 2,
     "skin_any_grade": 3,
     "itch_in_a_row": 2,
+    "pads_uses": 25,
+    "pads_warn": 5,
     "window_days": 28,
 }
 

@@ -158,6 +158,34 @@ def test_after_a_stop_report_one_screens_before_one_revises(
     assert revise(revision, clinician, later + timedelta(hours=1)).number == 2
 
 
+CHANGED = {"text": "A new medicine.", "wants_contact": False, "changed": ["medicine"]}
+
+
+def test_after_a_change_told_one_screens_before_one_revises(
+    revision, episode, phone, clinician, now
+):
+    from tests.support.pushes import push_at
+
+    later = now + timedelta(days=2)
+    push_at(phone, later, phone.entry("note_to_clinic", CHANGED))
+
+    standing = standing_of_episode(episode=episode, now=later)
+    assert standing.due == ("change_told",)
+    assert refusal_of(revise, revision, clinician, later).code == "screening_due"
+    make_screening(episode, clinician, later + timedelta(hours=1), "change_told")
+    assert revise(revision, clinician, later + timedelta(hours=1)).number == 2
+
+
+def test_a_note_without_a_change_bars_nothing(revision, phone, clinician, now):
+    from tests.support.pushes import push_at
+
+    later = now + timedelta(days=2)
+    note = {"text": "All well.", "wants_contact": False}
+    push_at(phone, later, phone.entry("note_to_clinic", note))
+
+    assert revise(revision, clinician, later).number == 2
+
+
 def test_a_stay_in_hospital_is_a_notice_not_a_bar(revision, episode, clinician, now):
     later = now + timedelta(days=2)
     pause = program_pause(program=revision.program, by=clinician, reason="readmission", now=later)

@@ -24,13 +24,21 @@ def skin_check(rng: random.Random) -> dict:
     return skin(rng.choice(["before", "after", "next_morning"]), **facts)
 
 
+def note(rng: random.Random) -> dict:
+    """At times it tells of pads, or of a change that holds all bouts."""
+    more = rng.choice([{}, {}, {"pads": "new"}, {"pads": "wont_stick"}, {"changed": ["medicine"]}])
+    if rng.random() < 0.05:
+        more = {"changed": ["operation", "implant"]}
+    return {"text": rng.choice(TEXTS), "wants_contact": rng.random() < 0.2} | more
+
+
 MAKERS = {
     "bout": bout,
     "skin_check": skin_check,
     "not_done": lambda rng: {"ordinal": 1, "reason": rng.choice(["pain", "no_time"])},
     "morning_check": lambda rng: {"swelling": "some", "knee_pain": rng.randint(0, 10)},
     "stop_report": lambda rng: {"symptoms": [rng.choice(SYMPTOMS)]},
-    "note_to_clinic": lambda rng: {"text": rng.choice(TEXTS), "wants_contact": rng.random() < 0.2},
+    "note_to_clinic": note,
 }
 WEIGHTS = {
     "bout": 10,

@@ -1,11 +1,13 @@
 // Faults of a payload before it is saved: the names of the fields in fault.
 // The clinic checks again; this is here so that a slip is mended at once.
+import { CHANGED } from "./changes.js";
 import { SYMPTOMS } from "./routes.js";
 
 export const ENDED_EARLY = ["pain", "discomfort", "skin", "stimulator", "tired", "interrupted", "other"];
 export const NOT_DONE = ["pain", "swelling", "skin", "ill", "stimulator", "pads", "no_time", "forgot", "travel", "other"];
 export const SWELLING = ["none", "some", "much"];
 export const MOMENTS = ["before", "after", "next_morning"];
+export const PAD_NEWS = ["new", "wont_stick"];
 export const COLOURS = ["same", "slight", "marked"];
 export const MAX = Object.freeze({ note: 1000, text: 2000, reason: 300, minutes: 240, contractions: 600, mA: 200, level: 999 });
 
@@ -58,6 +60,8 @@ const RULES = {
   note_to_clinic: {
     text: (p) => text(p.text, MAX.text),
     wants_contact: (p) => typeof p.wants_contact === "boolean",
+    changed: (p) => p.changed === undefined || (p.changed.length > 0 && p.changed.every((one) => CHANGED.includes(one))),
+    pads: (p) => p.pads === undefined || PAD_NEWS.includes(p.pads),
   },
   correction: {
     of: (p) => text(p.of, 36),

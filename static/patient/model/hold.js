@@ -2,6 +2,7 @@
 // A hold disables starting a bout and never logging. Corrections and
 // withdrawals never lift; only the clinic's lift does, by naming entries.
 // Shared cases: fixtures/rules/hold.json.
+import { changeStops } from "./changes.js";
 import { stopsEverything } from "./routes.js";
 import { HOLDING_GRADE, checkGrade } from "./skin.js";
 
@@ -12,6 +13,7 @@ const scopeOf = (everything, episodeId) => (everything || !episodeId ? "all" : "
 function toldBy({ kind, payload }) {
   if (kind !== "correction") return { kind, payload };
   if (payload.payload.pads) return { kind: "skin_check", payload: payload.payload };
+  if (payload.payload.changed) return { kind: "note_to_clinic", payload: payload.payload };
   return { kind: payload.payload.symptoms ? "stop_report" : kind, payload: payload.payload };
 }
 
@@ -24,6 +26,7 @@ export function holdOf(entry) {
   // Damaged since it raised a hold: nobody can say any more for which leg.
   if (kind === "unreadable") return hold(true);
   if (kind === "stop_report") return hold(stopsEverything(payload.symptoms));
+  if (kind === "note_to_clinic" && changeStops(payload.changed)) return hold(true);
   return null;
 }
 

@@ -1,5 +1,6 @@
 // Quiet cards above the bout: trouble with the pairing, a changed program, a
 // cleared phone, an app that waits to be renewed.
+import { padsUsed } from "./pads-screen.js";
 import { say } from "../model/strings.js";
 import { button, h } from "./dom.js";
 
@@ -33,10 +34,17 @@ function wipedCard(app, { wiped }) {
   return card(say("notice.wiped"), button(say("form.ok"), seen));
 }
 
+function padsCard(facts, view) {
+  if (!view?.revision || view.step === "ended") return null;
+  const { uses, due } = padsUsed(facts, view.program);
+  if (!due) return null;
+  return card(say("notice.pads", { count: uses }), h("a", { class: "button", href: `#pads/${view.program.episode.id}` }, say("others.pads")));
+}
+
 export function noticeCards(app, facts, view) {
   const { meta, earlier } = facts;
   return [
-    troubleCard(meta), changedCard(view), comingCard(view), wipedCard(app, meta),
+    troubleCard(meta), changedCard(view), comingCard(view), wipedCard(app, meta), padsCard(facts, view),
     earlier ? card(say("notice.earlier", { count: earlier }), h("a", { class: "button", href: "#call" }, say("notice.see_call"))) : null,
   ];
 }

@@ -15,6 +15,8 @@ export function otherThings(facts, { program, revision, next }, othersToo) {
     revision ? link(say("others.log_today"), `#log/${id}/${facts.day}`) : null,
     revision && late ? link(say("others.log_yesterday"), `#log/${id}/${yesterday}`) : null,
     next.due ? link(say("others.not_done"), `#not-done/${id}`) : null,
+    revision ? link(say("others.pads"), `#pads/${id}`) : null,
+    link(say("others.changed"), "#changed"),
     link(say("others.note"), "#note"),
     othersToo ? link(say("others.other_leg"), "#next") : null);
 }

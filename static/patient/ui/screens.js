@@ -4,12 +4,14 @@ import { beforeScreen } from "./before-screen.js";
 import { callScreen } from "./call-screen.js";
 import { changeScreen, withdrawScreen } from "./change-screens.js";
 import { afterScreen, morningScreen } from "./check-screens.js";
+import { changedScreen, changedToldScreen } from "./changed-screen.js";
 import { doScreen, resumeScreen } from "./do-screen.js";
 import { entryScreen } from "./entry-screen.js";
 import { logScreen } from "./log-screen.js";
 import { nextScreen } from "./next-screen.js";
 import { notDoneScreen } from "./not-done-screen.js";
 import { noteScreen } from "./note-screen.js";
+import { padsScreen, padsToldScreen } from "./pads-screen.js";
 import { pairScreen } from "./pair-screen.js";
 import { soFarScreen } from "./so-far-screen.js";
 import { stopScreen } from "./stop-screen.js";
@@ -20,7 +22,7 @@ const SCREENS = {
   next: nextScreen, "so-far": soFarScreen, call: callScreen, pair: pairScreen, stop: stopScreen, "stop-told": stopToldScreen,
   before: beforeScreen, resume: resumeScreen, do: doScreen, log: logScreen, after: afterScreen, morning: morningScreen,
   "skin-told": skinToldScreen, "not-done": notDoneScreen, note: noteScreen, entry: entryScreen, change: changeScreen, withdraw: withdrawScreen,
-  waiting: waitingScreen,
+  waiting: waitingScreen, changed: changedScreen, "changed-told": changedToldScreen, pads: padsScreen, "pads-told": padsToldScreen,
 };
 const ALWAYS = new Set(["call", "stop", "stop-told", "pair"]);
 
