@@ -28,6 +28,8 @@ const timer = {
 };
 const PAIRED = "boutwise-paired";
 const beside = (act) => { try { return act(localStorage); } catch { return null; } };
+// Only Chromium has buckets, and only Chromium needs a second one (store/copies.js).
+const second = async () => (await navigator.storageBuckets?.open("boutwise"))?.indexedDB ?? null;
 const random = (count) => crypto.getRandomValues(new Uint8Array(count));
 
 class App {
@@ -36,7 +38,7 @@ class App {
   build = document.documentElement.dataset.build ?? "";
   pairToken = null;
   texts = null;
-  store = openStore({ factory: indexedDB, timer, clock, random });
+  store = openStore({ factory: indexedDB, second, timer, clock, random });
   frame = new Frame(document.getElementById("app"));
   engine = makeEngine({
     store: this.store, fetch: (...given) => fetch(...given), timer, clock, random,
@@ -64,6 +66,7 @@ class App {
     this.#listen();
     if (!(await this.isPaired()) && !this.pairToken) await this.#recover();
     await this.draw();
+    this.store.matchCopies().catch(() => {});
     this.sync();
     this.engine.pacer.watch(() => this.#waiting > 0);
     this.#update.start();

@@ -15,7 +15,7 @@ from pathlib import Path
 from playwright.sync_api import Page, sync_playwright
 
 from tests.browser.conftest import PHONE, Browser
-from tests.browser.handset import INSIDE, SAVED, Handset, broken_rows, differences
+from tests.browser.handset import INSIDE, SAVED, Handset, broken_rows, dashed, differences
 from tests.browser.live_clinic import LiveClinic
 
 SAVING = (Path(__file__).parent / "hammer.js").read_text()
@@ -35,7 +35,8 @@ class Tally:
     stored_but_not_shown: int = 0
     answers_never_heard: int = 0  # the kill came after the commit and before the receipt
     doubled: int = 0
-    cleared: bool = False  # the browser came up empty, and the phone noticed and told it
+    restored: int = 0  # the browser had thrown the database away, and the copies came in
+    cleared: bool = False  # the phone counts itself as cleared: the copies did not help
     faults: list[str] = field(default_factory=list)
 
 
@@ -47,6 +48,7 @@ class Hammer:
         self.browser = Browser(playwright, profile, viewport=PHONE)
         self.chance = random.Random(seed)
         self.shown: dict[str, str] = {}
+        self.kept: set[tuple[str, int]] = set()  # at the clinic, no longer on the phone
         self.tally = Tally()
 
     def pair(self) -> None:
@@ -68,14 +70,19 @@ class Hammer:
     def check(self, page: Page) -> None:
         """Everything shown is stored, the numbers have no gap, no saved form came back."""
         rows, drafts, meta = page.evaluate(LOOK)
-        stored = {id_ for id_, _number in rows}
         tally = self.tally
+        if meta.get("restored", 0) > tally.restored:
+            tally.restored = meta["restored"]
+            # What the clinic had confirmed by then has no copy: it is there.
+            self.kept = {(dashed(one.id), one.number) for one in self.clinic.entries(self.owner)}
+        all_ = self.kept | {(id_, number) for id_, number in rows}
+        stored = {id_ for id_, _number in all_}
         tally.shown = len(self.shown)
         tally.lost = len(self.shown.keys() - stored)
         tally.stored_but_not_shown = len(stored - self.shown.keys())
-        if [number for _id, number in rows] != list(range(1, len(rows) + 1)):
+        if sorted(number for _id, number in all_) != list(range(1, len(all_) + 1)):
             tally.faults.append(f"after {tally.kills} kills the numbers have a gap")
-        if meta.get("number", 0) != len(rows):
+        if meta.get("number", 0) != len(all_):
             tally.faults.append(f"after {tally.kills} kills the count is {meta.get('number')}")
         if back := [key for key in drafts if key.removeprefix("hammer:") in stored]:
             tally.faults.append(f"a form came back though it was saved: {back[0]}")
@@ -91,8 +98,10 @@ class Hammer:
         heard = [row["receipt"]["outcome"] for row in rows]
         self.tally.answers_never_heard = heard.count("already")
         self.tally.doubled = len(clinic) - len({row.id for row in clinic})
-        self.tally.faults += broken_rows(rows, phone.meta()["number"])
-        self.tally.faults += differences(rows, clinic)
+        gone = {number for _id, number in self.kept} - {row["number"] for row in rows}
+        self.tally.faults += broken_rows(rows, phone.meta()["number"], gone)
+        here = [one for one in clinic if one.number not in gone]
+        self.tally.faults += differences(rows, here)
         self.tally.faults += [f"held: {code}" for code in self.clinic.held(self.owner)]
         wrong = {words for words in self.shown.values() if words != SAVED}
         self.tally.faults += [f"shown as: {words}" for words in wrong]

@@ -19,7 +19,8 @@ globalThis.inside = {
     const timer = { set: (act, ms) => setTimeout(act, ms), clear: clearTimeout.bind(globalThis), every: () => {} };
     return {
       timer, clock: { now: () => Date.now(), reading }, random: (count) => crypto.getRandomValues(new Uint8Array(count)),
-      factory: indexedDB, fetch: (...given) => fetch(...given), locks: navigator.locks ?? null, build: "test",
+      factory: indexedDB, second: async () => (await navigator.storageBuckets?.open("boutwise"))?.indexedDB ?? null,
+      fetch: (...given) => fetch(...given), locks: navigator.locks ?? null, build: "test",
     };
   },
 

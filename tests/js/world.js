@@ -40,9 +40,9 @@ export function makeRandom(seed = 1) {
   });
 }
 
-export function makePhone({ fetch, factory = new IDBFactory(), clock = makeClock(), timer = makeTimer(), seed = 1, locks = null } = {}) {
+export function makePhone({ fetch, factory = new IDBFactory(), second, clock = makeClock(), timer = makeTimer(), seed = 1, locks = null } = {}) {
   const random = makeRandom(seed);
-  const store = openStore({ factory, timer, clock, random });
+  const store = openStore({ factory, second, timer, clock, random });
   const engine = fetch ? makeEngine({ store, fetch, timer, clock, random, locks, build: "test" }) : null;
   return { store, clock, factory, timer, engine, save: saver(store) };
 }

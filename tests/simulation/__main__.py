@@ -35,7 +35,7 @@ def main() -> int:
     parser.add_argument("--search", type=int, default=100, help="worlds for each")
     parser.add_argument("--recorded", action="store_true", help="first those that showed it before")
     parser.add_argument("--whole", action="store_true", help="the worlds on record, nothing broken")
-    parser.add_argument("--focus", default="", help="with --replay: the focus of a mutant")
+    parser.add_argument("--focus", default="", help="what shall happen most: a fault or an action")
     args = parser.parse_args()
     if args.replay is not None:
         return replay(args.replay, args.focus)
@@ -46,10 +46,10 @@ def main() -> int:
     if args.these is not None:
         seeds, args.processes = args.these, 1
     if args.processes > 1:
-        tally = spread(seeds, args.processes, args.budget)
+        tally = spread(seeds, args.processes, args.budget, args.focus)
     else:
         with laboratory() as lab:
-            tally = worlds(lab, seeds, args.budget)
+            tally = worlds(lab, seeds, args.budget, args.focus)
     print(tally.as_json() if args.json else tally.report())
     return 1 if tally.broken else 0
 
@@ -86,7 +86,7 @@ def hunt(args: argparse.Namespace) -> int:
     return 0 if len(tries) == len(chosen) else 1
 
 
-def spread(seeds: range, processes: int, budget: float | None) -> Tally:
+def spread(seeds: range, processes: int, budget: float | None, focus: str) -> Tally:
     """The same seeds dealt to several processes."""
     running = []
     for share in range(processes):
@@ -94,6 +94,7 @@ def spread(seeds: range, processes: int, budget: float | None) -> Tally:
         command += ["--seeds", f"{seeds.start + share}-{seeds.stop - 1}"]
         command += ["--every", str(processes)]
         command += ["--budget", str(budget)] if budget else []
+        command += ["--focus", focus] if focus else []
         running.append(subprocess.Popen(command, stdout=subprocess.PIPE, text=True))
     tally = Tally()
     for one, number in zip(running, count()):

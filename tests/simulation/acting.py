@@ -19,11 +19,13 @@ class Action:
 
 
 ACTIONS: dict[str, Action] = {}
+ONLY_IN_FOCUS: dict[str, Action] = {}  # these never happen in other worlds
 
 
-def action(weight: float) -> Callable:
+def action(weight: float, *, only_in_focus: bool = False) -> Callable:
     def keep(act: Callable) -> Callable:
-        ACTIONS[act.__name__] = Action(weight, act)
+        kind = ONLY_IN_FOCUS if only_in_focus else ACTIONS
+        kind[act.__name__] = Action(weight, act)
         return act
 
     return keep

@@ -77,6 +77,8 @@ def _everything_arrived(world: "World") -> None:
         if one.gone:
             continue
         phone = world.seen[one.phone]
+        if one.away and one.id in here:
+            continue
         row = _numbered(phone, one)
         if state.phones.get(phone["meta"].get("phone_id")) not in ("active", "replaced"):
             world.counts["entries kept on a revoked phone"] += 1

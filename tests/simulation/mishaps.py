@@ -94,6 +94,25 @@ def wipe(world: "World") -> None:
     world.run(*world.ready(phone), for_ms=9_000)
 
 
+@action(3, only_in_focus=True)
+def thrown_away(world: "World") -> None:
+    """The browser begins its database anew (store/copies.js); what the clinic has is away."""
+    phone = world.any_phone()
+    if world.rng.random() < 0.7:
+        world.network.offline.add(phone.name)
+    acts = [*world.ready(phone), entry_act(world, phone, after_ms=300)]
+    world.run(*acts, for_ms=9_000)
+    seen = world.seen[phone.name]
+    if seen["rescued"]:
+        return  # the place beside the queue has no copy
+    world.oracle.away(phone.name, seen["entries"])
+    phone.unsaved.clear()
+    world.network.faults["databases thrown away"] += 1
+    world.run(world.act("throw_away", phone.name), for_ms=50)
+    world.network.offline.discard(phone.name)
+    world.run(*world.ready(phone), for_ms=9_000)
+
+
 @action(0.4)
 def flip_a_bit(world: "World") -> None:
     phone = world.any_phone()

@@ -76,7 +76,7 @@ MUTANTS = [
     Mutant(
         "number_taken_outside_the_transaction",
         "store/entries.js",
-        "if ((asked.result?.value ?? 0) !== made.number - 1) return done(false);",
+        "if ((asked.result?.value ?? 0) !== made.number - 1) return done(null);",
         "",
         focus="save_in_two_tabs",
     ),
@@ -164,5 +164,19 @@ MUTANTS = [
         """this.#rescue.write(["entries"], ({ entries }, done) => {
         entries.put({""",
         focus="storage_hangs storage_fails",
+    ),
+    Mutant(
+        "a_queue_that_was_thrown_away_begins_empty",
+        "store/link.js",
+        "return begin(await this.#asked());",
+        "return begin(null);",
+        focus="thrown_away",
+    ),
+    Mutant(
+        "an_entry_gets_no_copy",
+        "store/entries.js",
+        "if (kept) return this.#copy(kept);",
+        "if (kept) return null;",
+        focus="thrown_away",
     ),
 ]

@@ -27,6 +27,7 @@ class Shown:
     fields: dict
     saved_ms: float
     gone: bool = False  # its phone was wiped since
+    away: bool = False  # its phone's database was thrown away when the clinic had it
 
 
 @dataclass
@@ -91,7 +92,21 @@ class Oracle:
     def server_went_back(self) -> None:
         now = served(self.patient_id)
         self.lost |= self.last.hashes - now.hashes
+        self._away_from_both(now)
         self.last = now
+
+    def away(self, name: str, rows: list[dict]) -> None:
+        """The phone forgets what the clinic confirmed, and only that."""
+        unsent = {row["id"] for row in rows if row["state"] in WAITING}
+        for one in self.shown.values():
+            one.away |= one.phone == name and one.id not in unsent
+        self._away_from_both(served(self.patient_id))
+
+    def _away_from_both(self, state: Served) -> None:
+        """Forgotten by the phone, and lost by a server that went back: as good as cleared."""
+        here = {row["entry_id"] for row in (*state.entries.values(), *state.held.values())}
+        for one in self.shown.values():
+            one.gone |= one.away and one.id not in here
 
     # --- after every step ------------------------------------------------------
 
@@ -145,7 +160,7 @@ class Oracle:
     def _phone_keeps(self, name: str, phone: dict) -> None:
         here = {row["id"] for row in phone["entries"]} | set(phone["rescued"])
         for one in self.shown.values():
-            if one.phone == name and not one.gone and one.id not in here:
+            if one.phone == name and not (one.gone or one.away) and one.id not in here:
                 raise Violation(f"phone {name} showed {one.kind} {one.id} as saved and lost it")
 
     @staticmethod

@@ -106,12 +106,12 @@ def live(lab: Lab, seed: int, focus: str = "") -> tuple[World, str | None]:
     return world, None
 
 
-def worlds(lab: Lab, seeds: Iterable[int], budget_s: float | None = None) -> Tally:
+def worlds(lab: Lab, seeds: Iterable[int], budget_s: float | None = None, focus: str = "") -> Tally:
     """As many of these worlds as the time allows."""
     tally, began = Tally(), time.monotonic()
     for seed in seeds:
         lab.server.count = 0
-        world, broken = live(lab, seed)
+        world, broken = live(lab, seed, focus)
         tally.seeds += 1
         tally.counts += world.counts
         tally.counts["entries"] += len(world.oracle.shown)

@@ -16,7 +16,8 @@ from tests.support.needs import need, node
 
 pytestmark = pytest.mark.node
 ROOT = Path(__file__).resolve().parent.parent.parent
-SHARES, SECONDS, LONG_SECONDS = 6, 20, 1_200
+SHARES, SECONDS, LONG_SECONDS = 5, 21, 1_200
+THROWN_AWAY_SECONDS = 15
 PER_SHARE = 1_000_000  # seeds; no share comes to its end in the time it has
 
 
@@ -43,6 +44,15 @@ def test_nothing_is_lost_doubled_or_stuck_in_any_world(share, long_run):
 
     print(run.stdout)
     assert run.returncode == 0, run.stdout[-3_000:] + run.stderr[-3_000:]
+
+
+def test_a_browser_that_throws_its_database_away_loses_nothing_unconfirmed(long_run):
+    budget = LONG_SECONDS if long_run else THROWN_AWAY_SECONDS
+    run = simulation("--focus", "thrown_away", "--budget", str(budget))
+
+    print(run.stdout)
+    assert run.returncode == 0, run.stdout[-3_000:] + run.stderr[-3_000:]
+    assert "'databases thrown away'" in run.stdout
 
 
 def test_worlds_that_once_broke_stay_whole():

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from tests.simulation.actions import ACTIONS
+from tests.simulation.actions import ACTIONS, ONLY_IN_FOCUS
 from tests.simulation.clinic import BORN, ZONES, Cast, Chance, Database, Server, Time
 from tests.simulation.end import settle
 from tests.simulation.network import FAULTS, Network
@@ -73,7 +73,8 @@ class World:
         self.network.favoured = [fault for fault in FAULTS if fault in self.focus]
         self.network.log_identity = self.log_identity
         lab.node.answer = self.answer
-        lab.node.begin(seed=seed, names=list(self.phones), now_ms=Time.ms)
+        second = "thrown_away" in self.focus
+        lab.node.begin(seed=seed, names=list(self.phones), now_ms=Time.ms, second=second)
         self.oracle = Oracle(self.patient_id, self.zone)
         # Both add to it: what was damaged, at rest or on its way.
         self.network.flipped = self.oracle.damaged
@@ -239,7 +240,7 @@ class World:
             (name,) = self.rng.choices(names, weights)
             self.counts["steps"] += 1
             self.note(f"- {name}")
-            ACTIONS[name].act(self)
+            (ACTIONS | ONLY_IN_FOCUS)[name].act(self)
             self.oracle.step(self.seen, Time.now())
         settle(self)
         if any(one.kind in AMENDING for one in self.oracle.shown.values()):
@@ -254,7 +255,7 @@ class World:
         }
         if self.focus:  # then little else, so that it comes together within one world
             habits = {name: one if name == "save" else one / 4 for name, one in habits.items()}
-        habits |= {name: 12 for name in self.focus if name in ACTIONS}
+        habits |= {name: 12 for name in self.focus if name in ACTIONS | ONLY_IN_FOCUS}
         if "storm" in self.focus:  # it spoils answers; without a network there are none
             habits |= {"weather": 0, "save": 30}
         return habits

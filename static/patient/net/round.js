@@ -102,6 +102,7 @@ export class Round {
       ...mark, last_round_ms: now, clock_off_ms: off_ms, clock_intervals: intervals, pairing: "active", trouble: null,
     });
     await this.#store.outbox.prune({ server_ms, high });
+    await this.#store.matchCopies().catch(() => {});
     return { state: pushed.state === "stuck" ? "stuck" : "settled", retry_after_s };
   }
 

@@ -4,6 +4,9 @@
 const OPEN_MS = 4_000;
 const WRITE_MS = 3_000;
 
+// In place of a seed: refuse with "absent" rather than make a database.
+export const ASK = Symbol("ask");
+
 export class StoreError extends Error {
   constructor(code, cause) {
     super(`store: ${code}`, { cause });
@@ -32,12 +35,17 @@ function codeOf(error) {
   return names[error?.name] ?? "failed";
 }
 
-function request(factory, { name, version, upgrade, onGone }) {
+function request(factory, { name, version, upgrade, seed, onGone }) {
   return (resolve, reject) => {
     const opening = version ? factory.open(name, version) : factory.open(name);
-    opening.onupgradeneeded = ({ oldVersion }) => upgrade?.(opening.result, oldVersion);
+    let absent = false;
+    opening.onupgradeneeded = () => {
+      absent = seed === ASK;
+      if (absent) opening.transaction.abort(); // nothing is made before we know what to begin with
+      else upgrade?.(opening.result, seed);
+    };
     opening.onblocked = () => reject(new StoreError("blocked"));
-    opening.onerror = () => reject(new StoreError(codeOf(opening.error), opening.error));
+    opening.onerror = () => reject(new StoreError(absent ? "absent" : codeOf(opening.error), opening.error));
     opening.onsuccess = () => {
       const db = opening.result;
       // Another tab wants to upgrade: step aside, or it waits for ever.
@@ -63,10 +71,10 @@ export async function open(factory, timer, plan) {
 // `work(stores, done)` may only await requests of this transaction through
 // callbacks. What `done(value)` was told is the result, and the promise
 // resolves at `complete` and nowhere earlier: only then is it saved.
-export function transact(db, timer, names, mode, work) {
+export function transact(db, timer, names, { mode, durability = "strict" }, work) {
   return withDeadline(timer, WRITE_MS, (resolve, reject) => {
     let result;
-    const tx = db.transaction(names, mode, { durability: "strict" });
+    const tx = db.transaction(names, mode, { durability });
     tx.oncomplete = () => resolve(result);
     tx.onabort = () => reject(new StoreError(codeOf(tx.error), tx.error));
     tx.onerror = () => {};
@@ -78,7 +86,7 @@ export function transact(db, timer, names, mode, work) {
 }
 
 export function read(db, timer, name, ask) {
-  return transact(db, timer, [name], "readonly", (stores, done) => {
+  return transact(db, timer, [name], { mode: "readonly" }, (stores, done) => {
     const asked = ask(stores[name]);
     asked.onsuccess = () => done(asked.result);
   });

@@ -1,25 +1,47 @@
 // A database that is opened when needed and opened anew once it was closed
 // under us (sleep, another tab's upgrade, a lost database process).
-import { open, read, transact } from "./db.js";
+import { ASK, open, read, transact, withDeadline } from "./db.js";
+
+const SEED_MS = 2_000;
 
 export class Link {
   #factory;
   #timer;
   #plan;
+  #seed;
   #opening = null;
 
-  constructor({ factory, timer, plan }) {
+  // `seed()` gives what a database that is not there begins with, or null.
+  constructor({ factory, timer, plan, seed = null }) {
     this.#factory = factory;
     this.#timer = timer;
+    this.#seed = seed;
     this.#plan = { ...plan, onGone: () => { this.#opening = null; } };
   }
 
   #db() {
-    this.#opening ??= open(this.#factory, this.#timer, this.#plan).catch((error) => {
+    this.#opening ??= this.#open().catch((error) => {
       this.#opening = null;
       throw error;
     });
     return this.#opening;
+  }
+
+  // Whether a database is there shows only when it is opened: the browser may
+  // throw it away at that moment.
+  async #open() {
+    const begin = (seed) => open(this.#factory, this.#timer, { ...this.#plan, seed });
+    if (!this.#seed) return begin();
+    try {
+      return await begin(ASK);
+    } catch (error) {
+      if (error.code !== "absent") throw error;
+      return begin(await this.#asked());
+    }
+  }
+
+  #asked() {
+    return withDeadline(this.#timer, SEED_MS, (resolve, reject) => { this.#seed().then(resolve, reject); }).catch(() => null);
   }
 
   async #again(act) {
@@ -33,7 +55,7 @@ export class Link {
   }
 
   #change(names, work) {
-    return this.#again((db) => transact(db, this.#timer, names, "readwrite", work));
+    return this.#again((db) => transact(db, this.#timer, names, { mode: "readwrite", durability: this.#plan.durability }, work));
   }
 
   // A full phone: the reserve is given up, then the write is tried once more.
@@ -54,7 +76,7 @@ export class Link {
 
   // A picture of several stores at one moment, without a writer's lock.
   look(names, work) {
-    return this.#again((db) => transact(db, this.#timer, names, "readonly", work));
+    return this.#again((db) => transact(db, this.#timer, names, { mode: "readonly" }, work));
   }
 
   read(name, ask) {

@@ -12,8 +12,13 @@ export class Meta {
     return (await this.#queue.get("meta", key))?.value ?? otherwise;
   }
 
+  // As they lie there.
+  rows() {
+    return this.#queue.all("meta");
+  }
+
   async all() {
-    const rows = await this.#queue.all("meta");
+    const rows = await this.rows();
     return Object.fromEntries(rows.map(({ key, value }) => [key, value]));
   }
 

@@ -1,4 +1,5 @@
 // The phone's whole store, with everything it needs from outside given in.
+import { Copies } from "./copies.js";
 import { Drafts } from "./drafts.js";
 import { Entries } from "./entries.js";
 import { Link } from "./link.js";
@@ -8,21 +9,23 @@ import { QUEUE, RECORD, RESCUE } from "./plans.js";
 import { RecordStore } from "./record.js";
 import { Reserve } from "./reserve.js";
 
-// `factory` is indexedDB, `timer` {set, clear}, `clock` {now, reading} and
-// `random(n)` gives n random bytes.
-export function openStore({ factory, timer, clock, random }) {
+// `factory` is indexedDB, `second()` a database factory of another place or null,
+// `timer` {set, clear}, `clock` {now, reading} and `random(n)` gives n random bytes.
+export function openStore({ factory, second = async () => null, timer, clock, random }) {
   const link = (plan) => new Link({ factory, timer, plan });
-  const queue = link(QUEUE);
+  const copies = new Copies({ second, timer });
+  const queue = new Link({ factory, timer, plan: QUEUE, seed: () => copies.seed() });
   const rescue = link(RESCUE);
   const record = link(RECORD);
   const meta = new Meta(queue);
   return {
     meta,
     drafts: new Drafts({ queue, timer, clock }),
-    entries: new Entries({ queue, rescue, meta, clock, random }),
+    entries: new Entries({ queue, rescue, copies, meta, timer, clock, random }),
     outbox: new Outbox({ queue, clock }),
     record: new RecordStore(record),
     reserve: new Reserve({ queue, random }),
-    close: () => Promise.all([queue.close(), rescue.close(), record.close()]),
+    matchCopies: () => copies.match(queue),
+    close: () => Promise.all([queue.close(), rescue.close(), record.close(), copies.close()]),
   };
 }

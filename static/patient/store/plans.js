@@ -1,7 +1,7 @@
-// The three databases. The queue is small and its version never rises, so no
+// The databases. The queue is small and its version never rises, so no
 // upgrade can ever stand between a patient and a saved entry. What can be
 // fetched again lives in the record; the rescue takes entries while the queue
-// does not answer.
+// does not answer; the copies stand in another place of the browser's.
 
 // Beside the drafts, which are only ever listed by key.
 export const RESERVE = Object.freeze({ store: "drafts", key: "reserve" });
@@ -10,13 +10,15 @@ export const QUEUE = Object.freeze({
   name: "boutwise-queue",
   version: 1,
   reserve: RESERVE,
-  upgrade(db) {
+  upgrade(db, seed) {
     const entries = db.createObjectStore("entries", { keyPath: "id" });
     entries.createIndex("state", "state");
     entries.createIndex("for_date", "for_date");
     entries.createIndex("holding", "holding");
     db.createObjectStore("drafts", { keyPath: "key" });
-    db.createObjectStore("meta", { keyPath: "key" });
+    const meta = db.createObjectStore("meta", { keyPath: "key" });
+    seed?.entries.forEach((row) => entries.put(row));
+    seed?.meta.forEach((fact) => meta.put(fact));
   },
 });
 
@@ -37,5 +39,15 @@ export const RESCUE = Object.freeze({
   version: 1,
   upgrade(db) {
     db.createObjectStore("entries", { keyPath: "id" });
+  },
+});
+
+export const COPIES = Object.freeze({
+  name: "boutwise-copies",
+  version: 1,
+  durability: "relaxed", // outlives the app; the queue itself outlives the phone's power
+  upgrade(db) {
+    db.createObjectStore("entries", { keyPath: "id" });
+    db.createObjectStore("meta", { keyPath: "key" });
   },
 });

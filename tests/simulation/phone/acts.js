@@ -103,6 +103,7 @@ export function makeActs({ core }) {
     spoil: async ({ fault }, phone) => { phone.spoil(fault); },
     heal: async (_, phone) => { phone.heal(); },
     wipe: async (_, phone) => { phone.wipe(); },
+    throw_away: async (_, phone) => { phone.throwAway(); },
     flip: async ({ nth }, phone) => ({ flipped: phone.flip(nth) }),
   };
 }

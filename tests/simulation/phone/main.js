@@ -43,10 +43,10 @@ let events = [];
 const report = (event) => events.push(event);
 const acts = makeActs({ loop, core });
 
-function begin({ seed, names, now_ms }) {
+function begin({ seed, names, now_ms, second }) {
   loop.clear();
   loop.now = now_ms;
-  phones = new Map(names.map((name, at) => [name, new Phone({ name, seed: seed * 8 + at, core, loop, ask, report })]));
+  phones = new Map(names.map((name, at) => [name, new Phone({ name, seed: seed * 8 + at, core, loop, ask, report, second })]));
   return {};
 }
 

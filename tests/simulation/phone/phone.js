@@ -23,7 +23,7 @@ export class Phone {
   #held = new Map();
   #runs = 0;
 
-  constructor({ name, seed, core, loop, ask, report }) {
+  constructor({ name, seed, core, loop, ask, report, second }) {
     this.name = name;
     this.#core = core;
     this.#loop = loop;
@@ -31,6 +31,7 @@ export class Phone {
     this.report = report;
     this.random = makeRandom(seed);
     this.factory = makeFactory(this);
+    this.second = second ? makeFactory(this) : null;
     this.setting = { skew_ms: 0, offset_min: 0, zone: "UTC", locks: true, latency_ms: 30 };
   }
 
@@ -84,6 +85,7 @@ export class Phone {
 
   kill({ committed, leaves = false }) {
     const lost = stop(this.factory, committed || leaves);
+    if (this.second) stop(this.second, committed);
     for (const tab of this.tabs.values()) tab.dead = true;
     this.tabs.clear();
     this.#held.clear();
@@ -91,6 +93,13 @@ export class Phone {
   }
 
   wipe() {
+    this.kill({ committed: true });
+    this.factory = makeFactory(this);
+    if (this.second) this.second = makeFactory(this);
+  }
+
+  // The browser begins anew after a torn record; its second place is untouched.
+  throwAway() {
     this.kill({ committed: true });
     this.factory = makeFactory(this);
   }
@@ -178,7 +187,8 @@ class Tab {
     const { phone, core } = this;
     const parts = { timer: this.#timer(), clock: this.#clock(), random: phone.random };
     this.clock = parts.clock;
-    this.store = core.openStore({ factory: phone.factory, ...parts });
+    this.store = core.openStore({ factory: phone.factory, second: async () => phone.second, ...parts });
+    if (phone.second) this.store.matchCopies().catch(() => {});
     this.engine = core.makeEngine({
       ...parts, store: this.store, locks, build: "sim", fetch: (...given) => this.#fetch(...given),
       tell: ({ state, error }) => {
