@@ -94,8 +94,10 @@ def main() -> None:
         os.environ.setdefault("BOUTWISE_MODE", "test")
         import pytest  # noqa: PLC0415  only there after the set-up
 
-        # All of them take a while: use every core, one file at a time on each.
-        sys.exit(pytest.main(sys.argv[2:] or ["-n", "auto", "--dist", "loadfile"]))
+        # All of them take a while: use every core, one file at a time on each, the
+        # longest files first (tests/conftest.py).
+        everything = ["-n", "auto", "--dist", "loadfile", "--no-loadscope-reorder"]
+        sys.exit(pytest.main(sys.argv[2:] or everything))
     from django.core.management import execute_from_command_line  # noqa: PLC0415
 
     execute_from_command_line(sys.argv)

@@ -21,6 +21,21 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     )
 
 
+# So that no core is left with one long file when the others are done.
+LONGEST_FIRST = (
+    "tests/test_on_postgresql.py",
+    "tests/browser/test_kill_hammer.py",
+    "tests/simulation",
+    "tests/browser",
+    "tests/drills",
+)
+
+
+@pytest.hookimpl(trylast=True)  # after the shuffle
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    items.sort(key=lambda item: [not item.nodeid.startswith(one) for one in LONGEST_FIRST])
+
+
 @pytest.fixture(scope="session")
 def long_run(request: pytest.FixtureRequest) -> bool:
     """Whether this run has hours, not minutes: `manage.py test --long`."""

@@ -12,6 +12,8 @@ from tests.support.needs import need
 
 ROOT = Path(__file__).resolve().parent.parent
 SUITES = [f"tests/{name}" for name in ("api", "services", "selectors", "models", "commands")]
+# The demo's own database is SQLite.
+DEMO = "--ignore-glob=*/commands/test_demo*.py"
 TWO_AT_ONCE = ("-n", "2", "--dist", "loadfile")
 
 
@@ -22,7 +24,17 @@ def test_sync_services_and_selectors_hold_on_postgresql():
 
     with postgres.server() as url:
         run = subprocess.run(
-            [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", *TWO_AT_ONCE, *SUITES],
+            [
+                sys.executable,
+                "-m",
+                "pytest",
+                "-q",
+                "-p",
+                "no:cacheprovider",
+                *TWO_AT_ONCE,
+                DEMO,
+                *SUITES,
+            ],
             cwd=ROOT,
             env=os.environ | {"DATABASE_URL": url},
             capture_output=True,

@@ -76,19 +76,22 @@ class Browser:
         self.context = None
 
     def open(self):
-        self.context = self.playwright.chromium.launch_persistent_context(
+        self.faults: list[str] = []
+        self.context = self._begin()
+        self.context.set_default_timeout(10_000)
+        page = self.context.pages[0] if self.context.pages else self.context.new_page()
+        page.on("pageerror", lambda error: self.faults.append(str(error)))
+        page.on("console", self._listen)
+        return page
+
+    def _begin(self):
+        return self.playwright.chromium.launch_persistent_context(
             str(self.profile),
             executable_path=shutil.which("chromium"),
             args=FLAGS,
             headless=True,
             **self.options,
         )
-        self.context.set_default_timeout(10_000)
-        page = self.context.pages[0]
-        self.faults: list[str] = []
-        page.on("pageerror", lambda error: self.faults.append(str(error)))
-        page.on("console", self._listen)
-        return page
 
     def _listen(self, message) -> None:
         if message.type == "error" and "Failed to load resource" not in message.text:
@@ -114,6 +117,16 @@ class Browser:
         self.context = None
 
 
+class Visitor(Browser):
+    """A visitor in the module's one browser: a profile of its own, and no start of its own."""
+
+    def __init__(self, running, **options) -> None:
+        self.running, self.options, self.context = running, options, None
+
+    def _begin(self):
+        return self.running.new_context(**self.options)
+
+
 @pytest.fixture
 def phone_browser(playwright, tmp_path: Path) -> Iterator[Browser]:
     browser = Browser(
@@ -125,8 +138,8 @@ def phone_browser(playwright, tmp_path: Path) -> Iterator[Browser]:
 
 
 @pytest.fixture
-def desk_browser(playwright, tmp_path: Path) -> Iterator[Browser]:
-    browser = Browser(playwright, tmp_path / "desk", viewport={"width": 1280, "height": 800})
+def desk_browser(chromium_browser) -> Iterator[Browser]:
+    browser = Visitor(chromium_browser, viewport={"width": 1280, "height": 800})
     yield browser
     browser.close()
 
