@@ -1,5 +1,7 @@
 """What a phone hears, in which order, and what it never hears."""
 
+import gzip
+import json
 from datetime import date
 
 import pytest
@@ -335,3 +337,12 @@ def test_a_push_after_the_copy_was_replaced_names_the_new_log(phone, morning, no
 
     assert outcomes(reply) == ["stored"]
     assert reply.json()["log_identity"] == str(fresh.identity)
+
+
+def test_a_phone_that_takes_gzip_hears_the_same_in_fewer_bytes(phone):
+    plain = phone.pull()
+    packed = phone.http.get("/api/v1/sync/pull/", headers={"Accept-Encoding": "gzip"})
+
+    assert packed["Content-Encoding"] == "gzip"
+    assert json.loads(gzip.decompress(packed.content)) == plain.json()
+    assert len(packed.content) < len(plain.content)
