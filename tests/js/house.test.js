@@ -38,6 +38,13 @@ for (const file of files) {
     assert.doesNotMatch(textOf(file), /^\s*(\/\/|\*).*\bimport\b.*["']/m);
   });
 
+  // Its lines lose their indents and comments on the way to a phone (project/storage.py).
+  test(`${file}: no template text goes over a line's end`, () => {
+    const open = textOf(file).split("\n").filter((line) => !line.trim().startsWith("//") && line.split("`").length % 2 === 0);
+    assert.deepEqual(open, []);
+    assert.doesNotMatch(textOf(file), /^\s*(\/\*|\*)/m);
+  });
+
   test(`${file}: has one purpose and stays short`, () => {
     assert.ok(textOf(file).split("\n").length <= 300);
     assert.ok(textOf(file).startsWith("// "), "the first line says what it is for");
