@@ -5,7 +5,7 @@ from typing import Any
 from clinician.forms.program_fields import CHANNELS, EXERCISES, LEVELS, TEMPO, ProgramFields
 from homeprogram.calc import dose, electrode, exercises, first_dose, slips
 from homeprogram.calc.dose_errors import ImpossibleDose
-from homeprogram.calc.exercise_tempo import Tempo, tempo_message
+from homeprogram.calc.exercise_tempo import Tempo, tempo_message, with_tempo
 
 # Fields where a value that can be but hardly ever is gets asked about once.
 DOUBTED = {
@@ -160,15 +160,6 @@ class ProgramForm(ProgramFields):
 def _worst(told: dict, channel: int) -> str:
     level = max((one for one in told if told[one] is not None), key=lambda one: told[one])
     return f"{level}_{channel}"
-
-
-def with_tempo(how: str, tempo: Tempo | None) -> str:
-    return how if tempo is None else f"{how} {tempo_sentence(tempo)}"
-
-
-def tempo_sentence(tempo: Tempo) -> str:
-    """For the patient, so that the phone needs no field of its own."""
-    return f"Lift {tempo.lift_s:g} s, hold {tempo.hold_s:g} s, lower {tempo.lower_s:g} s."
 
 
 def timing_of(said: dict) -> dose.Timing:

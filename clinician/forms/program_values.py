@@ -2,10 +2,10 @@
 
 from datetime import date
 
-from clinician.forms.program import ProgramForm, intensity_of, tempo_sentence
+from clinician.forms.program import ProgramForm, intensity_of
 from clinician.forms.program_fields import EXERCISES, LEVELS, TEMPO
 from homeprogram.calc import dose, exercises
-from homeprogram.calc.exercise_tempo import Tempo
+from homeprogram.calc.exercise_tempo import Tempo, tempo_sentence
 from homeprogram.calc.guidance import Family
 from homeprogram.calc.schedule import default_weekdays
 from homeprogram.services.programs import Dose

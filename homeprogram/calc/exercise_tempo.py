@@ -39,3 +39,12 @@ def tempo_message(tempo: Tempo, *, on_s: float) -> str:
         f"{name} takes {tempo.total_s:g} s and does not fit the {on_s:g} s on time:"
         f" {over:g} s would be without current."
     )
+
+
+def tempo_sentence(tempo: Tempo) -> str:
+    """For a phone that knows no field for it."""
+    return f"Lift {tempo.lift_s:g} s, hold {tempo.hold_s:g} s, lower {tempo.lower_s:g} s."
+
+
+def with_tempo(how: str, tempo: Tempo | None) -> str:
+    return how if tempo is None else f"{how} {tempo_sentence(tempo)}"

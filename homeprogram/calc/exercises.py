@@ -4,7 +4,10 @@ Common practice, no source. Isometric ones first: movement waits until the
 surgeon's limits allow it.
 """
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass
+
+from homeprogram.calc.exercise_tempo import Tempo, with_tempo
 
 CONTRACTION_TYPES = ("isometric", "concentric", "eccentric")
 
@@ -102,7 +105,10 @@ def for_phone(code: str, own_words: str = "", contraction_type: str = "") -> dic
     }
 
 
-def with_origin(kept: dict) -> dict:
-    """As the phone hears it: what still says our own words can be said in its language."""
+def with_origin(kept: dict, tempo_s: Sequence[float] | None = None) -> dict:
+    """As the phone hears it: what still says our own words can be said in its language,
+    and the seconds to lift, hold and lower where the program names them."""
     known = BY_CODE.get(kept["code"])
-    return {**kept, "ours": known is not None and kept["how"] == known.how}
+    tempo = Tempo(*tempo_s) if tempo_s else None
+    ours = known is not None and kept["how"] == with_tempo(known.how, tempo)
+    return {**kept, "ours": ours} | ({"tempo": asdict(tempo)} if tempo else {})

@@ -86,7 +86,7 @@ class Revision(Record):
     position = models.CharField(max_length=120)
     pads = models.JSONField()
     exercises = models.JSONField()
-    # For the desk alone, never sent to a phone: pad shape, tempos, course, first bout.
+    # Not sent to a phone as it is: pad shape, course, first bout; tempos go with exercises.
     details = models.JSONField(null=True, blank=True)
 
     created_by = models.ForeignKey(Clinician, on_delete=models.PROTECT, related_name="+")

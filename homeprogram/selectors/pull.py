@@ -136,11 +136,16 @@ AS_STORED = (
 )
 
 
+def _exercises(revision: Revision) -> list[dict]:
+    tempos = (revision.details or {}).get("tempos") or {}
+    return [with_origin(one, tempos.get(one["code"])) for one in revision.exercises]
+
+
 def _revision(revision: Revision) -> dict:
     return {
         "id": str(revision.id),
         **{name: getattr(revision, name) for name in AS_STORED},
-        "exercises": [with_origin(one) for one in revision.exercises],
+        "exercises": _exercises(revision),
         "first_day": _day(revision.first_day),
         "effective_from": _day(planned(revision).effective_from),
         "unit": revision.stimulator.unit,

@@ -77,6 +77,18 @@ def test_the_texts_are_the_clinics(phone):
     assert texts["cautions"]
 
 
+def test_the_seconds_of_a_movement_come_with_its_exercise(phone, patient, clinician, now):
+    make_program(
+        patient, clinician, now, limb="right", details={"tempos": {"quad_set": [3, 4, 2.5]}}
+    )
+
+    (told,) = changes(phone, "program")[-1]["program"]["revisions"]
+
+    (exercise,) = told["exercises"]
+    assert exercise["tempo"] == {"lift_s": 3, "hold_s": 4, "lower_s": 2.5}
+    assert exercise.keys() == {"code", "name", "contraction_type", "how", "ours", "tempo"}
+
+
 def test_the_program_says_exactly_what_the_phone_needs(phone, revision, episode):
     program = changes(phone, "program")[0]["program"]
 

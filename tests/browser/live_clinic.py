@@ -87,7 +87,7 @@ class LiveClinic:
 # --- the story, told to a server's own record ------------------------------
 
 
-def patients(count: int = PATIENTS) -> dict:
+def patients(count: int = PATIENTS, **dose) -> dict:
     """Patients whose programs run since five days, each with a code for a phone.
 
     An older phone stays beside the new one and claims that it holds nothing, so
@@ -102,7 +102,7 @@ def patients(count: int = PATIENTS) -> dict:
     return {
         "login": clinician.user.email,
         "password": PASSWORD,
-        "patients": [_patient(f"Wilma Tarn {at}", clinician, now) for at in range(count)],
+        "patients": [_patient(f"Wilma Tarn {at}", clinician, now, dose) for at in range(count)],
     }
 
 
@@ -110,7 +110,27 @@ def patient() -> dict:
     return patients(1)
 
 
-def _patient(name: str, by, now) -> dict[str, str]:
+def paced_patients() -> dict:
+    """Short bouts of two exercises, the second one with a tempo, and own effort between."""
+    kick = {
+        "code": "long_kick",
+        "name": "Straighten the knee",
+        "contraction_type": "concentric",
+        "how": "Lift the foot as far as you may.",
+    }
+    press = kick | {"code": "quad_set", "name": "Tighten the thigh", "how": "Push the knee down."}
+    return patients(
+        7,
+        contractions_per_bout=6,
+        bout_min=3,
+        off_s=20,
+        voluntary_in_off=True,
+        exercises=(press, kick),
+        details={"tempos": {"long_kick": [3, 3, 3]}},
+    )
+
+
+def _patient(name: str, by, now, dose: dict) -> dict[str, str]:
     from datetime import timedelta
 
     from homeprogram.services.pairing import code_create
@@ -120,7 +140,7 @@ def _patient(name: str, by, now) -> dict[str, str]:
 
     then = now - timedelta(days=6)
     patient = patient_add(by=by, name=name, now=then, zone="UTC")
-    revision = make_program(patient, by, then)
+    revision = make_program(patient, by, then, **dose)
     old = PairedPhone(patient, by, then, label="old phone", standing=True)
     push_at(old, then, have=[revision.id])
     push_at(old, now, claim=True)

@@ -35,9 +35,20 @@ def _one_day(tour: PatientTour) -> None:
         phone.go(f"#not-done/{episode}", "Not done")
         phone.refuse("Save")
         phone.look("not done, no reason")
+        _lesson(phone, episode)
         _bout(phone, episode)
         _after(phone)
         _so_far(phone)
+
+
+def _lesson(phone: Phone, episode: str) -> None:
+    phone.app.area("Next bout")
+    phone.app.tap("Start bout 1")
+    phone.page.get_by_text("Skip this for now").wait_for()
+    phone.look_and_tab("lesson")
+    phone.go(f"#lesson/{episode}/5", "How it works: 5 of 6")
+    phone.app.tap("I finish the bout")
+    phone.look("lesson, a wrong answer")
 
 
 def _bout(phone: Phone, episode: str) -> None:
@@ -54,6 +65,8 @@ def _bout(phone: Phone, episode: str) -> None:
     phone.look_and_tab("do")
     phone.save("Count with me from now")
     phone.look("do, counting")
+    phone.save("Pause")
+    phone.look("do, paused")
     phone.app.area("Next bout")
     phone.page.get_by_text("Go on with your bout").wait_for()
     phone.look("next, bout begun")
@@ -288,6 +301,7 @@ PARTS = (
 )
 
 
+BOUT_MS = 15 * 60_000
 COUNT_TAPS = """
 globalThis.taps = 0;
 addEventListener("pointerdown", () => { taps += 1; }, true);
@@ -303,7 +317,10 @@ def a_normal_bout(tour: PatientTour) -> dict[str, int]:
         phone.app.skin_is_the_same()
         phone.app.rate("How bad was your knee pain before?", 1)
         phone.save("Save and go on")
+        phone.page.clock.install()
         phone.save("Count with me from now")
+        phone.page.clock.fast_forward(BOUT_MS)
+        phone.page.get_by_text("All done", exact=True).wait_for()
         before = phone.page.evaluate("() => taps")
         phone.save("I have finished")
         phone.page.get_by_text("Same as last time").click()

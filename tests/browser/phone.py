@@ -34,10 +34,18 @@ class PatientApp:
     def go_to_log(self) -> None:
         """Skin and knee pain before, then a bout done without the count."""
         self.tap("Start bout 1")
+        self.skip_lesson()
         self.skin_is_the_same()
         self.rate("How bad was your knee pain before?", 1)
         self.tap("Save and go on", "button")
         self.tap("I did it without the count")
+
+    def skip_lesson(self) -> None:
+        """It comes before the first bout of a phone, and not again."""
+        skip = self.page.get_by_role("button", name="Skip this for now")
+        skip.or_(self.page.get_by_text("Look at the skin")).first.wait_for()
+        if skip.is_visible():
+            skip.click()
 
     def log_bout(self, ma: int = 42) -> None:
         self.page.get_by_role("spinbutton", name="Channel 1").fill(str(ma))

@@ -2,7 +2,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from homeprogram.calc.exercise_tempo import Tempo, spare_s, tempo_fits, tempo_message
+from homeprogram.calc.exercise_tempo import (
+    Tempo,
+    spare_s,
+    tempo_fits,
+    tempo_message,
+    with_tempo,
+)
+from homeprogram.calc.exercises import for_phone, with_origin
 
 seconds = st.floats(0, 20)
 
@@ -27,3 +34,21 @@ def test_a_longer_on_time_spares_as_much_more(lift, hold, lower, on_s):
     tempo = Tempo(lift, hold, lower)
 
     assert spare_s(tempo, on_s=on_s + 5) == pytest.approx(spare_s(tempo, on_s=on_s) + 5)
+
+
+@pytest.mark.parametrize(
+    ("how", "tempo", "ours"),
+    [
+        ("", [3, 3, 3], True),
+        ("", None, True),
+        ("My own words.", [3, 3, 3], False),
+    ],
+)
+def test_our_words_stay_ours_when_the_tempo_is_said_behind_them(how, tempo, ours):
+    kept = for_phone("long_kick", how)
+    kept["how"] = with_tempo(kept["how"], Tempo(*tempo) if tempo else None)
+
+    told = with_origin(kept, tempo)
+
+    assert told["ours"] is ours
+    assert told.get("tempo") == (tempo and {"lift_s": 3, "hold_s": 3, "lower_s": 3})

@@ -4,7 +4,6 @@ import { currentEntries } from "../../static/patient/model/chain.js";
 import { cleanText, faults } from "../../static/patient/model/check.js";
 import { addDays, addHours, closesAt, daysBetween, lastDays, localDay, localTime, weekday } from "../../static/patient/model/day.js";
 import { clockChanged, entryFields, freeze } from "../../static/patient/model/entry.js";
-import { cycleOf, linedUp, phaseAt } from "../../static/patient/model/phase.js";
 import { comingRevision, nextBout } from "../../static/patient/model/plan.js";
 import { UNCHANGED, restsTheSpot } from "../../static/patient/model/skin.js";
 
@@ -92,31 +91,6 @@ test("a mark before the bout rests the spot; soreness or itch alone does not", (
 
 test("text keeps what people write and loses only what no database takes", () => {
   assert.equal(cleanText("  sore\u0000 😀 knee\ud83d "), "sore 😀 knee");
-});
-
-const revision = { contractions_per_bout: 3, on_s: 10, off_s: 50, ramp_up_s: 2, ramp_down_s: 1, ramps_inside_on: true };
-
-test("ramps inside the on time shorten the plateau, ramps outside lengthen the cycle", () => {
-  assert.equal(cycleOf(revision).length_s, 60);
-  assert.equal(cycleOf({ ...revision, ramps_inside_on: false }).length_s, 63);
-});
-
-for (const [at, phase, left_s, contraction, finished] of [
-  [0, "rising", 2, 1, 0], [1.5, "rising", 1, 1, 0], [2, "on", 7, 1, 0], [9, "falling", 1, 1, 0], [10, "rest", 50, 1, 1],
-  [59.9, "rest", 1, 1, 1], [60, "rising", 2, 2, 1], [179, "rest", 1, 3, 3], [180, "over", 0, 3, 3], [7200, "over", 0, 3, 3],
-]) {
-  test(`count: ${at} s after the start it is ${phase}`, () => {
-    const now = phaseAt(revision, at);
-    assert.deepEqual([now.phase, now.left_s, now.contraction, now.finished], [phase, left_s, contraction, finished]);
-  });
-}
-
-test("lining up moves the count so that a contraction begins now", () => {
-  const late = linedUp(revision, 0, 63_000); // the stimulator was three seconds behind
-  assert.deepEqual(phaseAt(revision, (63_000 - late) / 1000).at_s, 0);
-  assert.equal(phaseAt(revision, (63_000 - late) / 1000).contraction, 2);
-  const early = linedUp(revision, 0, 57_000); // it came on in what we took for rest
-  assert.equal(phaseAt(revision, (57_000 - early) / 1000).contraction, 2);
 });
 
 const program = (more) => ({ state: "active", ended_on: null, pauses: [], revisions: [{ number: 1, first_day: "2030-03-01", effective_from: "2030-03-01", weekdays: [0, 1, 2, 3, 4, 5, 6], bouts_per_day: 2, minimum_gap_h: 4, ...more }] });

@@ -18,6 +18,21 @@ export function answersFromPlan(revision, { now_ms, offset_min }, day) {
   };
 }
 
+const early = (ran_ms, bout_min) => Math.min(Math.max(1, Math.round(ran_ms / MINUTE_MS)), bout_min);
+
+// What the count saw. The stimulator may be a contraction ahead of it: who says
+// "finished" in the last one has done them all.
+export function answersFromCount(revision, { started_ms, ran_ms, finished, exercises }, { offset_min, day, ended }) {
+  const { contractions_per_bout: total, bout_min } = revision;
+  const whole = !ended && finished >= total - 1;
+  return {
+    started_at: `${day}T${localTime(started_ms, offset_min).slice(11, 16)}`,
+    contractions: whole ? total : finished,
+    minutes: whole ? bout_min : early(ran_ms, bout_min),
+    exercises,
+  };
+}
+
 export function answersFromPayload(payload) {
   return {
     ...blank, ...payload,

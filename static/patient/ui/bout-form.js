@@ -14,6 +14,7 @@ export class BoutForm {
   #asksBefore;
   #early = h("div");
   #summary = h("summary");
+  #leftOut = h("p", { class: "hint" });
 
   // `value` is the draft's answers and is written to in place.
   constructor({ value, revision, last, changed, asksBefore }) {
@@ -27,7 +28,7 @@ export class BoutForm {
   elements() {
     this.#sumUp();
     return [
-      this.#what(), this.#early, this.#intensity(),
+      this.#what(), this.#leftOut, this.#early, this.#intensity(),
       this.#scale("discomfort", "scale.discomfort_high"),
       this.#asksBefore ? this.#scale("knee_pain_before", "scale.pain_high") : null,
       this.#scale("knee_pain_after", "scale.pain_high"), this.#note(),
@@ -44,8 +45,14 @@ export class BoutForm {
     const { started_at, contractions, minutes } = this.#value;
     swap(this.#summary, h("span", {}, say("log.summary", { from: started_at.slice(11), contractions: contractions ?? "–", minutes: minutes ?? "–" })),
       h("span", { class: "as-link" }, say("log.change")));
+    this.#leftOut.textContent = this.#leftOutWords();
     const short = this.#value.ended || (contractions !== null && contractions < this.#revision.contractions_per_bout);
     if (short !== Boolean(this.#early.firstChild)) swap(this.#early, short ? this.#earlyQuestion() : null);
+  }
+
+  #leftOutWords() {
+    const left = this.#revision.exercises.filter(({ code }) => !this.#value.exercises.includes(code));
+    return left.length ? say("log.left_out", { names: left.map(({ name }) => name).join(", ") }) : "";
   }
 
   #what() {
@@ -69,14 +76,13 @@ export class BoutForm {
 
   #earlyQuestion() {
     const options = [{ value: "no", label: say("early.no") }, ...ENDED_EARLY.map((code) => ({ value: code, label: say(`early.${code}`) }))];
-    return oneOf({ id: "ended_early", legend: say("log.ended_early"), options, value: this.#value.early, pick: (told) => this.#set("early", told) });
+    return oneOf({ id: "ended_early", kind: "halves", legend: say("log.ended_early"), options, value: this.#value.early, pick: (told) => this.#set("early", told) });
   }
 
   #intensity() {
     const unit = this.#revision.unit;
     const steps = this.#revision.intensity.map((plan) => this.#channel(plan, unit));
-    const told = (channel) => this.#last?.payload.intensity.find((one) => one.channel === channel)?.value ?? null;
-    const before = this.#revision.intensity.map(({ channel }) => told(channel));
+    const before = this.#revision.intensity.map(({ channel }) => this.#lastOf(channel));
     const all = before.every((value) => value !== null);
     const same = () => steps.forEach(({ set }, at) => set(before[at]));
     return h("section", { class: "card", id: "intensity" },
@@ -85,18 +91,17 @@ export class BoutForm {
       steps.map(({ field }) => field));
   }
 
+  // Of the last bout; in another unit it would be another strength.
+  #lastOf(channel) {
+    return this.#last?.payload.intensity.find((one) => one.channel === channel && one.unit === this.#revision.unit)?.value ?? null;
+  }
+
   #channel({ channel, start, floor, ceiling }, unit) {
-    const over = h("p", { class: "hint warn", hidden: true }, say("log.over_ceiling", { ceiling: ceiling ?? 0 }));
-    const pick = (value) => {
-      this.#set("intensity", { ...this.#value.intensity, [channel]: value });
-      over.hidden = ceiling === null || value === null || value <= ceiling;
-    };
-    const made = stepper({
+    return stepper({
       id: `channel-${channel}`, label: say("dose.channel", { channel }), unit: say(`unit.${unit}`),
-      value: this.#value.intensity[channel] ?? null, start: start ?? floor ?? 0, high: MAX[unit], pick,
+      value: this.#value.intensity[channel] ?? null, start: this.#lastOf(channel) ?? start ?? floor ?? 0, high: MAX[unit], limit: ceiling ?? null,
+      pick: (value) => this.#set("intensity", { ...this.#value.intensity, [channel]: value }),
     });
-    made.field.append(over);
-    return made;
   }
 
   #scale(name, high) {

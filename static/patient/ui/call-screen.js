@@ -54,7 +54,7 @@ export async function callScreen(app) {
       clinicCard(texts),
       texts?.emergency_number ? link(say("call.emergency", { number: texts.emergency_number }), dial(texts.emergency_number), { class: "button wide" }) : null,
       h("p", { class: "hint" }, say("call.nobody_watches")), whenCard(texts),
-      h("section", { class: "others" }, link(say("others.note"), "#note"), facts.meta.phone_id ? null : link(say("pair.title"), "#pair")),
+      h("section", { class: "others" }, link(say("others.note"), "#note"), link(say("lesson.again"), "#lesson/again/1"), facts.meta.phone_id ? null : link(say("pair.title"), "#pair")),
       phoneCard(app, facts, kept),
     ],
     action: texts?.clinic_phone ? link(say("hold.call"), dial(texts.clinic_phone), { class: "button primary" }) : null,

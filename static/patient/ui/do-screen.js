@@ -1,108 +1,158 @@
 // The bout itself. The phone counts along if the patient wants it; it never
 // starts or stops the stimulator, and says so.
-import { linedUp } from "../model/phase.js";
+import { startLow } from "../model/start-low.js";
 import { say } from "../model/strings.js";
-import { cautions, doseList, exerciseList, padCard } from "./bout-card.js";
-import { answersFromPlan } from "./bout-answers.js";
+import { Awake } from "./awake.js";
+import { answersFromCount, answersFromPlan } from "./bout-answers.js";
+import { cautions, doseList, exerciseList } from "./bout-card.js";
+import { readyParts } from "./bout-ready.js";
+import { cueSwitches, doubtCard, exerciseCard } from "./count-tools.js";
 import { CountView } from "./count-view.js";
+import { Counting } from "./counting.js";
+import { Cues } from "./cues.js";
 import { button, h, swap } from "./dom.js";
 import { openDraft } from "./draft.js";
 
-const MINUTE_MS = 60_000;
-
-// A wake lock is a kindness, not a promise: without one nothing changes.
-const stayAwake = () => navigator.wakeLock?.request("screen").catch(() => null) ?? null;
+const stateOf = ({ rests, cue }) => (cue === "over" ? "over" : rests ? "paused" : "running");
 
 class Bout {
   #app;
   #view;
+  #low;
   #draft;
-  #place = h("div", { class: "stack" });
+  #place = h("div", { class: "stack bout" });
   #action = h("div", { class: "stack" });
-  #count = null;
+  #doubt = h("div");
+  #exercise = h("div");
+  #line = h("p", { class: "lead" });
+  #ends = h("div", { class: "two" });
+  #dark = h("p", { class: "hint", hidden: true }, say("do.dark"));
+  #counting;
+  #count;
+  #cues;
+  #awake = new Awake((lit) => { this.#dark.hidden = lit; });
+  #drawn = {};
 
-  constructor({ app, view, draft }) {
+  constructor({ app, view, low, draft }) {
     this.#app = app;
     this.#view = view;
+    this.#low = low;
     this.#draft = draft;
-    this.#draw();
+    this.#count = new CountView(view.revision);
+    this.#cues = new Cues(app.choices);
+    this.#counting = new Counting({ app, revision: view.revision, draft, show: (now) => this.#show(now) });
+    if (this.#counting.begun) this.#goOn();
+    else this.#drawReady();
   }
 
   screen() {
     return {
       title: say("do.title", { limb: say(`limb.${this.#view.limb}`) }), area: "next",
-      body: this.#place, action: this.#action, left: () => this.#count?.stop(),
+      body: this.#place, action: this.#action, left: () => this.#leave(),
     };
   }
 
-  #draw() {
-    const { limb, revision, last } = this.#view;
-    const counting = this.#draft.value.started_ms;
-    this.#count?.stop();
-    this.#count = counting ? new CountView({ revision, clock: this.#app.clock, startMs: counting }) : null;
+  #drawReady() {
     swap(this.#place,
       h("p", { class: "lead" }, say("do.not_driven")),
-      this.#count?.element ?? padCard(limb, revision),
-      counting ? button(say("do.line_up"), () => this.#lineUp(), { class: "button wide" }) : null,
-      h("section", { class: "card" }, h("h2", {}, say("dose.title")), doseList(revision, last), exerciseList(revision)),
-      cautions(this.#app.texts, !counting),
-      counting ? null : button(say("do.without_count"), () => this.#toLog({}), { class: "button wide" }));
-    swap(this.#action, counting ? this.#ends() : button(say("do.start_count"), () => this.#start(), { class: "button primary" }));
+      readyParts(this.#view, this.#low, this.#app.texts),
+      button(say("do.without_count"), () => this.#toLog({}), { class: "button wide" }));
+    swap(this.#action, h("p", { class: "hint" }, say("do.start_hint")),
+      button(say("do.start_count"), () => this.#start(), { class: "button primary" }));
   }
 
-  #ends() {
-    return [
-      button(say("do.finished"), () => this.#toLog({}), { class: "button primary" }),
-      button(say("do.end_early"), () => this.#toLog({ ended: true }), { class: "button" }),
-    ];
+  #drawCount() {
+    const { revision } = this.#view;
+    const lineUp = () => { this.#cues.wake(); this.#counting.lineUp(); };
+    swap(this.#place,
+      this.#doubt, this.#count.element, this.#line, this.#exercise,
+      button(say("do.line_up"), lineUp, { class: "button wide" }), this.#ends,
+      h("p", { class: "hint" }, say("do.not_driven")), this.#dark,
+      cueSwitches(this.#app.choices, () => this.#cues.wake()),
+      h("details", { class: "card" }, h("summary", {}, h("strong", {}, say("dose.title"))), doseList(revision), exerciseList(revision)),
+      cautions(this.#app.texts));
   }
 
   async #start() {
-    stayAwake();
-    await this.#startAt(this.#app.clock.now());
-    this.#draw();
+    this.#app.frame.tell("");
+    this.#drawCount();
+    this.#wakeUp();
+    await this.#counting.begin();
   }
 
-  async #lineUp() {
-    const at = linedUp(this.#view.revision, this.#draft.value.started_ms, this.#app.clock.now());
-    await this.#startAt(at);
-    this.#count.moveTo(at);
+  // An app that was left or killed: the first tap gives the sound back.
+  #goOn() {
+    this.#drawCount();
+    this.#place.addEventListener("pointerdown", () => this.#cues.wake(), { once: true });
+    this.#wakeUp();
+    this.#counting.resume();
   }
 
-  #startAt(ms) {
-    this.#draft.value.started_ms = ms;
-    return this.#draft.write();
+  #wakeUp() {
+    this.#cues.wake();
+    this.#awake.hold();
+    document.addEventListener("visibilitychange", this.#seen);
+  }
+
+  #seen = () => { if (!document.hidden) this.#awake.again(); };
+
+  #leave() {
+    this.#counting.stop();
+    this.#awake.release();
+    this.#cues.stop();
+    document.removeEventListener("visibilitychange", this.#seen);
+  }
+
+  #show(now) {
+    if (this.#count.show(now) && !now.rests) this.#cues.give(now.cue);
+    this.#renew("doubt", `${now.other} ${now.other === null ? "" : now.contraction}`, () => swap(this.#doubt,
+      doubtCard(now, { fits: () => this.#counting.itFits(), takes: () => this.#counting.takeOther() })));
+    this.#renew("exercise", `${now.exercise?.code} ${now.skippable}`, () => swap(this.#exercise,
+      exerciseCard(now, () => this.#counting.skip())));
+    this.#renew("state", stateOf(now), () => this.#drawState(stateOf(now)));
+  }
+
+  // A part is drawn anew only when it is another one: a button that is just
+  // being tapped must not vanish under the thumb.
+  #renew(part, key, draw) {
+    if (this.#drawn[part] === key) return;
+    this.#drawn[part] = key;
+    draw();
+  }
+
+  #drawState(state) {
+    const held = this.#action.contains(document.activeElement);
+    this.#line.hidden = state === "running";
+    this.#line.textContent = state === "running" ? "" : say(`do.${state}_line`);
+    const finished = (look) => button(say("do.finished"), () => this.#toLog({}), { class: `button ${look}` });
+    const turn = state === "paused"
+      ? button(say("do.go_on"), () => this.#counting.goOn(), { class: "button primary" })
+      : button(say("do.pause"), () => this.#counting.pause(), { class: "button primary" });
+    swap(this.#action, state === "over" ? finished("primary") : turn);
+    swap(this.#ends, state === "over" ? null : [finished(""), button(say("do.end_early"), () => this.#toLog({ ended: true }))]);
+    if (held) this.#action.querySelector("button").focus();
   }
 
   // What was counted fills the log; the patient confirms or corrects it there.
   async #toLog({ ended = false }) {
     const { value } = this.#draft;
     const { revision } = this.#view;
-    const plan = answersFromPlan(revision, this.#app.clock.reading(), value.day);
-    const counted = this.#count ? this.#counted(ended) : {};
+    const reading = this.#app.clock.reading();
+    const plan = answersFromPlan(revision, reading, value.day);
+    const counted = this.#counting.begun ? answersFromCount(revision, this.#counting.result(), { ...reading, day: value.day, ended }) : {};
+    this.#leave();
     value.answers = { ...plan, ...counted, knee_pain_before: value.knee_pain_before, ended };
     value.step = "log";
     await this.#draft.write();
     this.#app.go(`#log/${this.#view.program.episode.id}`);
   }
-
-  #counted(ended) {
-    const { now_ms, offset_min } = this.#app.clock.reading();
-    const { started_ms, day } = this.#draft.value;
-    const started = new Date(started_ms + offset_min * MINUTE_MS).toISOString().slice(11, 16);
-    const { finished } = this.#count.now();
-    const { contractions_per_bout, bout_min } = this.#view.revision;
-    const minutes = Math.max(1, Math.round((now_ms - started_ms) / MINUTE_MS));
-    const early = ended ? { contractions: finished, minutes: Math.min(minutes, bout_min) } : { contractions: contractions_per_bout };
-    return { started_at: `${day}T${started}`, ...early };
-  }
 }
 
 export async function doScreen(app, [episode]) {
-  const { view } = await app.one(episode);
+  const { facts, view } = await app.one(episode);
   const draft = await openDraft(app, `bout:${episode}`, () => ({ step: "none" }));
   if (!view?.revision || draft.value.step === "none" || view.holds.length) return app.go("#next");
-  return new Bout({ app, view, draft }).screen();
+  return new Bout({ app, view, low: startLow(facts, view.program, view.revision), draft }).screen();
 }
 
 const STEP_SCREENS = { before: "before", do: "do", log: "log" };

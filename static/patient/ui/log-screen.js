@@ -1,6 +1,7 @@
 // The log of one bout, today's or yesterday's.
 import { faults as payloadFaults } from "../model/check.js";
 import { effectiveRevision } from "../model/plan.js";
+import { startLow } from "../model/start-low.js";
 import { say } from "../model/strings.js";
 import { answersFromPlan, payloadOf } from "./bout-answers.js";
 import { BoutForm } from "./bout-form.js";
@@ -29,8 +30,10 @@ export async function logScreen(app, [episode, day]) {
   const { value } = draft;
   const asksBefore = !draft.key.startsWith("bout:");
   const list = new FaultList();
-  const form = new BoutForm({ value: value.answers, revision, last: view.last, changed: draft.changed, asksBefore });
-  const root = h("form", { class: "form", novalidate: true }, list.element, form.elements(), whoLogs(app, facts.meta.logged_by));
+  const { last } = startLow(facts, view.program, revision);
+  const form = new BoutForm({ value: value.answers, revision, last, changed: draft.changed, asksBefore });
+  const root = h("form", { class: "form", novalidate: true }, list.element,
+    value.count ? h("p", { class: "lead" }, say("do.turn_off")) : null, form.elements(), whoLogs(app, facts.meta.logged_by));
   const save = async () => {
     const found = form.faults();
     list.show(found, root);

@@ -1,5 +1,7 @@
 // Next bout: what is due, what is done, what waits, and one next step.
-import { lastBout, programToday } from "../model/today.js";
+import { lessonDue } from "../model/lesson.js";
+import { startLow } from "../model/start-low.js";
+import { programToday } from "../model/today.js";
 import { say } from "../model/strings.js";
 import { boutCard } from "./bout-card.js";
 import { h, link } from "./dom.js";
@@ -25,10 +27,11 @@ function limbCards(views) {
   return bySide(views).map((view) => h("section", { class: "card" }, limbHead(view), dayLine(view), stepLine(view)));
 }
 
-function primary(view, phone) {
+function primary(view, { texts, meta }) {
+  const phone = texts?.clinic_phone;
   const id = view.program.episode.id;
   if (view.step === "held") return link(say("hold.call"), phone ? `tel:${phone.replace(/[^+\d]/g, "")}` : "#call", { class: "button primary alarm" });
-  const target = BY_TIME[view.step];
+  const target = view.step === "bout" && lessonDue(meta, view.last) ? "lesson" : BY_TIME[view.step];
   if (!target) return null;
   return link(say(`step.${view.step}_go`, { ordinal: view.next.ordinal ?? 1 }), `#${target}/${id}`, { class: "button primary" });
 }
@@ -63,7 +66,7 @@ const RESTING = new Set(["held", "paused", "ended"]);
 function boutPart(facts, view) {
   const revision = view.revision ?? view.coming;
   if (!revision || RESTING.has(view.step)) return null;
-  return boutCard({ ...view, revision }, facts.texts, lastBout(facts, view.program));
+  return boutCard({ ...view, revision }, facts.texts, startLow(facts, view.program, revision).last);
 }
 
 function oneLimb(app, facts, view, others) {
@@ -96,5 +99,5 @@ export async function nextScreen(app, [episode]) {
     const holds = standing.length ? holdCard(standing, facts.texts) : null;
     return { ...base, heading: say("limb.which"), body: [holds, noticeCards(app, facts, null), limbCards(views), sentLine(facts)], action: chooser(views) };
   }
-  return { ...base, plain: true, body: oneLimb(app, facts, chosen, views.length > 1), action: primary(chosen, facts.texts?.clinic_phone) };
+  return { ...base, plain: true, body: oneLimb(app, facts, chosen, views.length > 1), action: primary(chosen, facts) };
 }

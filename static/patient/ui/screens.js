@@ -7,6 +7,7 @@ import { afterScreen, morningScreen } from "./check-screens.js";
 import { changedScreen, changedToldScreen } from "./changed-screen.js";
 import { doScreen, resumeScreen } from "./do-screen.js";
 import { entryScreen } from "./entry-screen.js";
+import { lessonScreen } from "./lesson-screen.js";
 import { logScreen } from "./log-screen.js";
 import { nextScreen } from "./next-screen.js";
 import { notDoneScreen } from "./not-done-screen.js";
@@ -22,7 +23,7 @@ const SCREENS = {
   next: nextScreen, "so-far": soFarScreen, call: callScreen, pair: pairScreen, stop: stopScreen, "stop-told": stopToldScreen,
   before: beforeScreen, resume: resumeScreen, do: doScreen, log: logScreen, after: afterScreen, morning: morningScreen,
   "skin-told": skinToldScreen, "not-done": notDoneScreen, note: noteScreen, entry: entryScreen, change: changeScreen, withdraw: withdrawScreen,
-  waiting: waitingScreen, changed: changedScreen, "changed-told": changedToldScreen, pads: padsScreen, "pads-told": padsToldScreen,
+  waiting: waitingScreen, changed: changedScreen, "changed-told": changedToldScreen, pads: padsScreen, "pads-told": padsToldScreen, lesson: lessonScreen,
 };
 const ALWAYS = new Set(["call", "stop", "stop-told", "pair"]);
 
