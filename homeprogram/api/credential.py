@@ -79,6 +79,10 @@ def credential_give(response: HttpResponse, token: str) -> None:
     )
 
 
+def credential_take(response: HttpResponse) -> None:
+    response.delete_cookie(settings.PHONE_COOKIE_NAME, samesite="Strict")
+
+
 def client_address(request: HttpRequest) -> str:
     """Who asks, for rate limits: the address that our own proxies saw.
 

@@ -11,6 +11,7 @@ from homeprogram.api.credential import (
     PhoneAuthentication,
     client_address,
     credential_give,
+    credential_take,
     refuse_foreign,
 )
 from homeprogram.selectors.record import log_identity
@@ -19,7 +20,7 @@ from homeprogram.services import pairing
 
 
 class PairingApi(APIView):
-    """POST a code: 201 and the credential. GET: waiting, active or revoked."""
+    """POST a code: 201 and the credential. GET: waiting, active or revoked. DELETE: forget it."""
 
     authentication_classes = [PhoneAuthentication]
     permission_classes: list = []
@@ -54,3 +55,11 @@ class PairingApi(APIView):
         if state == "active":
             answer["patient"] = {"initials": phone.patient.initials}
         return Response(answer)
+
+    @extend_schema(responses={204: None})
+    def delete(self, request: Request) -> Response:
+        """The phone's owner leaves it. Only a clinician ends a phone's access."""
+        refuse_foreign(request)
+        response = Response(status=204)
+        credential_take(response)
+        return response

@@ -1,5 +1,6 @@
 // Entry of the patient's app: gives the core its real clock, chance, storage
 // and network, draws the screen the address names, and keeps syncing.
+import { say } from "./model/strings.js";
 import { programToday } from "./model/today.js";
 import { makeEngine } from "./net/engine.js";
 import { tokenIn } from "./net/pairing.js";
@@ -8,6 +9,7 @@ import { openStore } from "./store/open.js";
 import { readFacts } from "./ui/facts.js";
 import { Frame } from "./ui/frame.js";
 import { isInstalled } from "./ui/install.js";
+import { applyLooks } from "./ui/looks.js";
 import { screenFor } from "./ui/screens.js";
 import { troubleScreen } from "./ui/trouble-screen.js";
 import { Update, reloadOnce } from "./ui/update.js";
@@ -64,7 +66,7 @@ class App {
   async start() {
     this.#takeToken();
     this.#listen();
-    if (!(await this.isPaired()) && !this.pairToken) await this.#recover();
+    if (!(await this.isPaired()) && !this.pairToken && !(await this.#wasLeft())) await this.#recover();
     await this.draw();
     this.store.matchCopies().catch(() => {});
     this.sync();
@@ -91,6 +93,32 @@ class App {
     return this.#paired;
   }
 
+  #wasLeft() {
+    return this.store.meta.get("left", false).catch(() => false);
+  }
+
+  // Its owner has left this phone: it starts anew, as one that was never paired.
+  forgotten() {
+    beside((kept) => kept.removeItem(PAIRED));
+    this.#others?.postMessage("left");
+    this.#anew();
+  }
+
+  #anew() {
+    location.replace(location.pathname);
+  }
+
+  // Another language from now on; the old one stays while the new is not here.
+  async speak(language) {
+    try {
+      await loadWords(language);
+    } catch {
+      return this.frame.tell(say("settings.no_language"));
+    }
+    this.choices.set({ language });
+    return this.draw();
+  }
+
   // Known although the store fails: there may be a log in it.
   wasPaired() {
     return beside((kept) => kept.getItem(PAIRED)) !== null;
@@ -104,7 +132,7 @@ class App {
     addEventListener("pagehide", () => this.engine.left());
     document.addEventListener("freeze", () => this.engine.left());
     addEventListener("appinstalled", () => this.#persist());
-    this.#others?.addEventListener("message", () => this.#drawIfLive());
+    this.#others?.addEventListener("message", ({ data }) => (data === "left" ? this.#anew() : this.#drawIfLive()));
   }
 
   #hidden() {
@@ -212,4 +240,5 @@ class App {
 }
 
 const choices = new Choices(beside((kept) => kept));
+applyLooks(choices);
 loadWords(choices.get("language")).then(() => new App(choices).start());

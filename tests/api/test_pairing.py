@@ -257,6 +257,22 @@ def test_a_revoked_phone_hears_so(phone, state):
     assert "patient" not in reply.json()
 
 
+def test_a_phone_that_is_left_forgets_its_credential_and_stays_the_clinics_to_end(phone):
+    reply = phone.http.delete(URL, headers={"X-Boutwise": "1"})
+
+    assert reply.status_code == 204
+    assert (reply.cookies["phone"].value, reply.cookies["phone"]["max-age"]) == ("", 0)
+    assert "Clear-Site-Data" not in reply.headers
+    assert Phone.objects.get(id=phone.row.id).state == "active"
+
+
+def test_another_site_cannot_make_a_phone_forget(phone):
+    reply = phone.http.delete(URL, headers={"X-Boutwise": "1", "Sec-Fetch-Site": "cross-site"})
+
+    assert (reply.status_code, reply.json()["code"]) == (403, "foreign")
+    assert "phone" not in reply.cookies
+
+
 @pytest.mark.parametrize("cookie", [None, "", "guess"])
 def test_a_phone_nobody_knows_is_not_paired(db, cookie):
     browser = APIClient()

@@ -44,6 +44,10 @@ export class Api {
     return this.#send(path, { method: "POST", body, headers }, body.length);
   }
 
+  remove(path) {
+    return this.#send(path, { method: "DELETE", headers: { "X-Boutwise": "1" } }, 0);
+  }
+
   // Runs `work` and ends its requests after `ms`, or when the page is put away.
   async within(ms, work) {
     this.#round = new AbortController();

@@ -5,7 +5,7 @@ import { verdict } from "./verdict.js";
 // What a phone that was just paired does not know yet.
 const UNKNOWN = Object.freeze({
   number: 0, log_identity: null, clock_mark: null, watermark: null, last_round_ms: null, trouble: null, logged_by: null, wiped: false,
-  cleared_ms: null, lesson_on: null,
+  cleared_ms: null, lesson_on: null, left: false,
 });
 const KNOWN = new Set(["pairing_code_invalid", "pairing_code_expired", "pairing_code_used", "too_many_tries"]);
 
@@ -53,6 +53,18 @@ export class Pairing {
     return { paired: true, state };
   }
 
+  // Its owner leaves this phone. False while something has not reached the
+  // clinic and was not copied. Offline the credential stays, but is not used.
+  async leave({ exported = false } = {}) {
+    const { outbox, entries, record, drafts, meta } = this.#store;
+    const unsent = (await outbox.count()) + (await entries.rescued()).length;
+    if (unsent > 0 && !exported) return false;
+    await this.#api.remove("pairing/");
+    await Promise.all([record.clear(), drafts.clear(), outbox.dropArrived()]);
+    await meta.set({ ...UNKNOWN, phone_id: null, pairing: null, initials: null, earlier_mine: null, left: true });
+    return true;
+  }
+
   // Where this phone stands with the clinic; {known: false} when it cannot tell.
   async ask() {
     const reply = await this.#api.get("pairing/");
@@ -72,7 +84,8 @@ export class Pairing {
   async #adopt(phone_id, state, high = 0) {
     const known = await this.#store.meta.get("phone_id");
     if (known === phone_id) return this.#store.meta.set({ pairing: state });
-    if (known) await Promise.all([this.#store.record.clear(), this.#store.drafts.clear()]);
+    // After a leave too: a round that was still on its way may have come late.
+    if (known || (await this.#store.meta.get("left"))) await Promise.all([this.#store.record.clear(), this.#store.drafts.clear()]);
     const { now_ms, offset_min } = this.#clock.reading();
     const cleared = high > 0 ? { number: high, wiped: true, cleared_ms: now_ms } : {};
     return this.#store.meta.set({ ...UNKNOWN, ...cleared, phone_id, pairing: state, paired_at: localTime(now_ms, offset_min) });

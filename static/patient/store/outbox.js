@@ -43,7 +43,7 @@ export class Outbox {
       const facts = META.map((key) => meta.get(key));
       eachIn(entries, WAITING, (cursor) => all.push(cursor.value), () => {
         const [number, phone_id, earlier_mine] = facts.map(({ result }) => result?.value ?? null);
-        const own = (row) => row.phone_id === phone_id || earlier_mine === phone_id;
+        const own = (row) => row.phone_id === phone_id || (phone_id !== null && earlier_mine === phone_id);
         const rows = all.filter(own).sort(firstOut);
         done({ rows, earlier: all.filter((row) => !own(row)), high: number ?? 0, at_ms });
       });
@@ -146,6 +146,14 @@ export class Outbox {
         count += 1;
         cursor.delete();
       }, () => done(count));
+    });
+  }
+
+  // The phone is left by its owner: what the clinic has goes from it, and
+  // nothing else.
+  dropArrived() {
+    return this.#queue.write(["entries"], ({ entries }, done) => {
+      eachIn(entries, ["confirmed", "held"], (cursor) => cursor.delete(), done);
     });
   }
 }

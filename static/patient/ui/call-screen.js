@@ -21,7 +21,7 @@ function whenCard(texts) {
     h("ul", { class: "facts" }, Object.keys(SYMPTOMS_BY_ROUTE).map(part)));
 }
 
-function phoneCard(app, facts, kept) {
+function phoneCard(app, facts) {
   const { meta, waiting, earlier } = facts;
   const mine = async () => {
     await app.store.meta.set({ earlier_mine: meta.phone_id });
@@ -31,23 +31,17 @@ function phoneCard(app, facts, kept) {
   };
   return h("section", { class: "card stack" },
     h("h2", {}, say("call.this_phone")), sentLine(facts),
-    h("ul", { class: "facts" },
-      waiting ? h("li", {}, heardWords(facts)) : null,
-      h("li", {}, say(kept ? "call.kept" : "call.not_kept")),
-      meta.initials ? h("li", {}, say("call.paired", { initials: meta.initials })) : null,
-      Math.abs(meta.clock_off_ms ?? 0) > 300_000 ? h("li", {}, say("call.clock")) : null,
-      h("li", {}, say("call.version", { build: app.build }))),
+    waiting ? h("p", { class: "hint" }, heardWords(facts)) : null,
     button(say("call.sync_now"), () => app.sync({ reset: true }), { class: "button wide" }),
     waiting ? link(say("call.see_waiting"), "#waiting", { class: "button wide" }) : null,
     waiting + earlier ? copyButton(app) : null,
     earlier ? [h("p", {}, say("call.earlier", { count: earlier })), button(say("call.earlier_mine"), mine, { class: "button wide" })] : null,
-    link(say("call.rescue"), "/rescue/", { class: "button wide" }));
+    link(say("settings.title"), "#settings", { class: "button wide" }));
 }
 
 export async function callScreen(app) {
   const facts = await app.facts();
   const { texts } = facts;
-  const kept = (await navigator.storage?.persisted?.().catch(() => false)) ?? false;
   return {
     title: say("area.call"), area: "call", live: true,
     body: [
@@ -55,7 +49,7 @@ export async function callScreen(app) {
       texts?.emergency_number ? link(say("call.emergency", { number: texts.emergency_number }), dial(texts.emergency_number), { class: "button wide" }) : null,
       h("p", { class: "hint" }, say("call.nobody_watches")), whenCard(texts),
       h("section", { class: "others" }, link(say("others.note"), "#note"), link(say("lesson.again"), "#lesson/again/1"), facts.meta.phone_id ? null : link(say("pair.title"), "#pair")),
-      phoneCard(app, facts, kept),
+      phoneCard(app, facts),
     ],
     action: texts?.clinic_phone ? link(say("hold.call"), dial(texts.clinic_phone), { class: "button primary" }) : null,
   };

@@ -12,8 +12,8 @@ export class Frame {
   #told = h("p", { class: "told", role: "status" });
   #strip = h("div", { class: "strip" });
   #main = h("main", { class: "main", id: "main", tabindex: "-1" });
-  #action = h("section", { class: "action", "aria-label": say("area.step") });
-  #areas = h("nav", { class: "areas", "aria-label": say("area.label") });
+  #action = h("section", { class: "action" });
+  #areas = h("nav", { class: "areas" });
   #fresh = false;
 
   constructor(root) {
@@ -24,6 +24,8 @@ export class Frame {
   // same screen is drawn anew, so that focus and scroll stay where they are.
   show(screen, { phone, moved }) {
     document.title = `${screen.title} – ${say("app.name")}`;
+    this.#action.setAttribute("aria-label", say("area.step"));
+    this.#areas.setAttribute("aria-label", say("area.label"));
     swap(this.#top, this.#help(phone));
     this.#drawAreas(screen);
     const heading = h("h1", { tabindex: "-1", class: screen.plain ? "quiet" : null }, screen.heading ?? screen.title);

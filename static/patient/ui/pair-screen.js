@@ -6,6 +6,7 @@ import { button, h } from "./dom.js";
 import { copyButton } from "./export.js";
 import { FaultList } from "./fault-list.js";
 import { installCard, mustInstallFirst, phoneLabel } from "./install.js";
+import { otherLanguages } from "./language.js";
 import { noStoreScreen } from "./trouble-screen.js";
 
 const ASK_MS = 4_000;
@@ -37,7 +38,7 @@ function waitingScreen(app) {
   const wait = setInterval(() => { if (!document.hidden) ask(); }, ASK_MS);
   return {
     title: say("pair.waiting_title"), area: null, bare: true, left: () => clearInterval(wait),
-    body: [h("p", { class: "lead" }, say("pair.waiting")), h("p", {}, say("pair.waiting_hint")), installCard()],
+    body: [h("p", { class: "lead" }, say("pair.waiting")), h("p", {}, say("pair.waiting_hint")), otherLanguages(app), installCard()],
     action: button(say("pair.look_now"), ask, { class: "button primary" }),
   };
 }
@@ -70,7 +71,7 @@ export async function pairScreen(app) {
     return null;
   };
   return {
-    title: say("pair.title"), area: null, bare: !facts.meta.phone_id, body: [mustInstallFirst() ? h("p", { class: "card notice" }, say("pair.install_first")) : null, root],
+    title: say("pair.title"), area: null, bare: !facts.meta.phone_id, body: [mustInstallFirst() ? h("p", { class: "card notice" }, say("pair.install_first")) : null, otherLanguages(app), root],
     action: button(say("pair.go"), pair, { class: "button primary" }),
   };
 }

@@ -7,6 +7,7 @@ import { afterScreen, morningScreen } from "./check-screens.js";
 import { changedScreen, changedToldScreen } from "./changed-screen.js";
 import { doScreen, resumeScreen } from "./do-screen.js";
 import { entryScreen } from "./entry-screen.js";
+import { leaveScreen } from "./leave-screen.js";
 import { lessonScreen } from "./lesson-screen.js";
 import { logScreen } from "./log-screen.js";
 import { nextScreen } from "./next-screen.js";
@@ -14,6 +15,7 @@ import { notDoneScreen } from "./not-done-screen.js";
 import { noteScreen } from "./note-screen.js";
 import { padsScreen, padsToldScreen } from "./pads-screen.js";
 import { pairScreen } from "./pair-screen.js";
+import { settingsScreen } from "./settings-screen.js";
 import { soFarScreen } from "./so-far-screen.js";
 import { stopScreen } from "./stop-screen.js";
 import { skinToldScreen, stopToldScreen } from "./told-screens.js";
@@ -24,8 +26,9 @@ const SCREENS = {
   before: beforeScreen, resume: resumeScreen, do: doScreen, log: logScreen, after: afterScreen, morning: morningScreen,
   "skin-told": skinToldScreen, "not-done": notDoneScreen, note: noteScreen, entry: entryScreen, change: changeScreen, withdraw: withdrawScreen,
   waiting: waitingScreen, changed: changedScreen, "changed-told": changedToldScreen, pads: padsScreen, "pads-told": padsToldScreen, lesson: lessonScreen,
+  settings: settingsScreen, leave: leaveScreen,
 };
-const ALWAYS = new Set(["call", "stop", "stop-told", "pair"]);
+const ALWAYS = new Set(["call", "stop", "stop-told", "pair", "settings"]);
 
 export async function screenFor(app, name, rest) {
   if (app.pairToken || (!(await app.isPaired()) && !ALWAYS.has(name))) return pairScreen(app);

@@ -8,7 +8,7 @@ export function troubleScreen(app) {
   return {
     title: say("trouble.title"), area: null,
     body: [h("p", { class: "lead" }, say("trouble.lead")), copyButton(app), h("p", {}, say("trouble.online")), h("p", {}, say("call.nobody_watches"))],
-    action: link(say("trouble.rescue"), "/rescue/", { class: "button primary" }),
+    action: link(say("trouble.rescue"), `/rescue/?language=${say.language}`, { class: "button primary" }),
   };
 }
 
