@@ -7,6 +7,7 @@ from pathlib import Path
 from csp.constants import NONE, SELF
 from django.urls import reverse_lazy
 
+from homeprogram.calc import texts
 from project import database
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -112,7 +113,8 @@ CACHES = {
     }
 }
 
-LANGUAGE_CODE = "en"
+LANGUAGE_CODE = "en"  # of the desk; a patient's pages name their own
+LANGUAGES = list(texts.LANGUAGES.items())
 TIME_ZONE = "UTC"
 USE_I18N = True
 USE_TZ = True

@@ -9,13 +9,32 @@ import json
 from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.template.loader import render_to_string
+from django.utils import translation
 from django.views import View
 
 from homeprogram import precache
+from homeprogram.calc.texts import FIRST, LANGUAGES
 
 SHELL_URL = "/p/"
 # Looked at each time, kept only after the server said that it still fits.
 FRESH = {"Cache-Control": "no-cache"}
+# What the rescue page's script says: by its own name for it, the key of the words.
+RESCUE = {
+    **{n: f"rescue.{n}" for n in ("sending", "failed", "not_all", "count", "none", "skin_check")},
+    **{
+        kind: f"kind.{kind}"
+        for kind in (
+            "bout",
+            "not_done",
+            "morning_check",
+            "stop_report",
+            "note_to_clinic",
+            "correction",
+            "withdrawal",
+            "unreadable",
+        )
+    },
+}
 
 
 def shell_html() -> str:
@@ -26,8 +45,21 @@ def shell_html() -> str:
         "modules": precache.module_urls(),
         "styles": precache.style_urls(),
         "words": precache.word_urls(),
+        "spoken": [_spoken(language) for language in LANGUAGES],
     }
     return render_to_string("homeprogram/shell.html", context)
+
+
+def _spoken(language: str) -> dict[str, str]:
+    """What stands on the page before the app, and in its place, in one language."""
+    names = ("description", "late", "rescue", "scripts", "emergency")
+    with translation.override(language):
+        said = {name: translation.gettext(f"shell.{name}") for name in names}
+        return said | {"language": language, "dir": _direction()}
+
+
+def _direction() -> str:
+    return "rtl" if translation.get_language_bidi() else "ltr"
 
 
 class ShellView(View):
@@ -70,4 +102,17 @@ class RescueView(View):
             "build": precache.build_of(precache.precache_list()),
             "styles": precache.style_urls(),
         }
-        return HttpResponse(render_to_string("homeprogram/rescue.html", context), headers=FRESH)
+        with translation.override(_asked_language(request)):
+            context["words"] = {name: translation.gettext(key) for name, key in RESCUE.items()}
+            html = render_to_string("homeprogram/rescue.html", context)
+        return HttpResponse(html, headers=FRESH | {"Vary": "Accept-Language"})
+
+
+def _asked_language(request: HttpRequest) -> str:
+    """The app names its own; else what the browser asks for, else the first. No cookie is read."""
+    asked = [request.GET.get("language", "")]
+    asked += [
+        one.split(";")[0].split("-")[0].strip()
+        for one in request.headers.get("Accept-Language", "").split(",")
+    ]
+    return next((one for one in asked if one in LANGUAGES), FIRST)

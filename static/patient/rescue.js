@@ -8,6 +8,8 @@ const HASH = /^[0-9a-f]{64}$/;
 const BATCH = 50;
 const ANSWER_MS = 4_000;
 const at = (id) => document.getElementById(id);
+// The page brings its words, in the language it was asked for in.
+const words = JSON.parse(at("words").textContent);
 
 // A database may never answer; then we say so, and do not wait for ever.
 function answered(ask) {
@@ -90,7 +92,7 @@ async function push(batch, facts) {
 
 async function send() {
   const { queue, facts, waiting } = await unsent();
-  at("count").textContent = "Sending …";
+  at("count").textContent = words.sending;
   const own = waiting.filter(({ phone_id }) => phone_id === facts.phone_id || facts.earlier_mine === facts.phone_id);
   try {
     for (let from = 0; from < own.length; from += BATCH) {
@@ -98,7 +100,7 @@ async function send() {
     }
     await show();
   } catch {
-    at("count").textContent = "That did not work. Your entries are still here. Try again later.";
+    at("count").textContent = words.failed;
   }
 }
 
@@ -133,8 +135,8 @@ function said({ body, for_date, kind }) {
 }
 
 function countWords(count, failed) {
-  if (failed) return "This phone does not give all it has now. Turn it off and on. Then open this page again.";
-  return count ? `Entries not sent yet: ${count}.` : "All entries of this phone are at the clinic.";
+  if (failed) return words.not_all;
+  return count ? words.count.replace("{count}", count) : words.none;
 }
 
 async function show() {
@@ -144,7 +146,7 @@ async function show() {
   at("send").hidden = waiting.length === 0;
   at("copy").hidden = count === 0;
   const all = [...waiting, ...loose.map(({ fields }) => ({ body: JSON.stringify(fields) }))].map(said);
-  at("list").replaceChildren(...all.map(({ for_date, time, kind }) => line(`${for_date} ${time} ${kind.replaceAll("_", " ")}`)));
+  at("list").replaceChildren(...all.map(({ for_date, time, kind }) => line(`${for_date} ${time} ${words[kind] ?? words.unreadable}`)));
 }
 
 at("send").addEventListener("click", send);

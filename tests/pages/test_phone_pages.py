@@ -1,0 +1,48 @@
+"""The phone's pages that Django renders: in the patient's language, and nobody's own."""
+
+import pytest
+
+from tests.support.reading import text_of
+
+
+@pytest.mark.parametrize(
+    ("address", "accepted", "language", "words"),
+    [
+        ("/rescue/", "", "en", "If the app does not work"),
+        ("/rescue/", "es-MX,es;q=0.9,en;q=0.8", "es", "Si la app no funciona"),
+        ("/rescue/", "fr-CA, es;q=0.5", "es", "Si la app no funciona"),
+        ("/rescue/?language=es", "en", "es", "Si la app no funciona"),
+        ("/rescue/?language=xx", "en", "en", "If the app does not work"),
+    ],
+)
+def test_the_rescue_page_speaks_as_asked(client, address, accepted, language, words):
+    response = client.get(address, headers={"Accept-Language": accepted})
+
+    assert f'<html lang="{language}" dir="ltr"' in response.content.decode()
+    assert words in text_of(response)
+    assert response["Vary"] == "Accept-Language"
+
+
+def test_the_rescue_page_has_no_key_in_the_place_of_words(client):
+    for language in ("en", "es"):
+        content = client.get("/rescue/", {"language": language}).content.decode()
+        assert "rescue." not in content.replace("patient/rescue.", "")
+        assert "kind." not in content
+
+
+def test_the_shell_is_the_same_for_everybody_and_speaks_both_before_the_app_does(client):
+    english = client.get("/p/", headers={"Accept-Language": "en"})
+    spanish = client.get("/p/", headers={"Accept-Language": "es"})
+
+    assert english.content == spanish.content
+    assert "Nothing opens here?" in text_of(english)
+    assert "¿No se abre nada aquí?" in text_of(english)
+    assert 'name="words-es"' in english.content.decode()
+    assert "shell." not in english.content.decode()
+
+
+def test_the_desk_speaks_english_whatever_the_browser_asks_for(client):
+    response = client.get("/accounts/login/", headers={"Accept-Language": "es"})
+
+    assert '<html lang="en"' in response.content.decode()
+    assert "contraseña" not in response.content.decode()
