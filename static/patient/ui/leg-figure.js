@@ -5,6 +5,7 @@ import { say } from "../model/strings.js";
 import { s } from "./dom.js";
 
 const WIDE = 208;
+const ROOM = 16; // beside it, for longer words
 const HIGH = 224;
 const THIGH = "M46 224 C40 172 44 120 58 84 C62 68 68 56 74 46 C88 35 120 35 134 46 C140 56 146 70 148 88 C158 126 160 172 156 224";
 const SHIN = "M77 44 C77 30 79 14 80 0 M131 44 C131 30 129 14 128 0";
@@ -40,7 +41,7 @@ function sideWords(limb, key, x) {
 export function legFigure(limb, pads) {
   const flip = limb === "left" ? "" : `translate(${WIDE} 0) scale(-1 1)`;
   const title = say("pads.picture", { limb: say(`limb.${limb}`), pads: pads.map((code, at) => padWord(code, at + 1)).join(" ") });
-  return s("svg", { viewBox: `0 0 ${WIDE} ${HIGH}`, class: "leg-figure", role: "img", "aria-label": title },
+  return s("svg", { viewBox: `${-ROOM} 0 ${WIDE + 2 * ROOM} ${HIGH}`, class: "leg-figure", role: "img", "aria-label": title },
     s("g", { transform: flip },
       s("path", { d: SHIN, class: "leg-line" }),
       s("path", { d: THIGH, class: "leg-skin" }),

@@ -9,6 +9,7 @@ import { holdCard } from "./hold-card.js";
 import { otherThings } from "./other-things.js";
 import { sentLine } from "./sent-line.js";
 import { boutRow } from "./shapes.js";
+import { limbHeading } from "./limb-heading.js";
 import { noticeCards } from "./notices.js";
 
 const BY_TIME = { bout: "before", resume: "resume", after: "after", morning: "morning" };
@@ -38,7 +39,7 @@ function primary(view, { texts, meta }) {
 
 function limbHead(view) {
   return h("p", { class: "limb", "data-limb": view.limb },
-    h("strong", {}, say(`limb.${view.limb}`)), h("span", {}, say("limb.leg")));
+    limbHeading(view.limb));
 }
 
 function dayLine({ next, step, revision }) {

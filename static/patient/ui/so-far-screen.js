@@ -4,6 +4,7 @@ import { dayView } from "../model/today.js";
 import { say } from "../model/strings.js";
 import { h } from "./dom.js";
 import { entryLine, entryName, timeWords } from "./entry-words.js";
+import { limbHeading } from "./limb-heading.js";
 import { heardWords, sentLine, stateWords } from "./sent-line.js";
 import { dayShape, icon } from "./shapes.js";
 
@@ -42,7 +43,7 @@ function programPart(facts, program, many) {
   const days = lastDays(facts.day, DAYS).filter((day) => started && day >= started).map((day) => dayView(facts, program, day));
   const weeks = weeksOf(days);
   return h("section", { class: "stack" },
-    many ? h("h2", { class: "limb" }, h("strong", {}, say(`limb.${program.episode.limb}`)), h("span", {}, say("limb.leg"))) : null,
+    many ? h("h2", { class: "limb" }, limbHeading(program.episode.limb)) : null,
     weeks.length ? weeks.map((week, at) => weekPart(week, facts.day, at === 0)) : h("p", {}, say("so_far.nothing")));
 }
 
