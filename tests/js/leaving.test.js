@@ -1,16 +1,17 @@
 // A phone that its owner leaves: what the clinic has goes, what it lacks stays.
 import assert from "node:assert/strict";
 import { test } from "node:test";
+import { IDBFactory } from "fake-indexeddb";
 import { makeClinic } from "./clinic.js";
 import { MORNING, PLACE, makePhone } from "./world.js";
 
 const PHONE = PLACE.phone_id;
 const NEXT = "0190a000-0000-7000-8000-000000000002";
 
-async function paired() {
+async function paired(more = {}) {
   const clinic = makeClinic({ phoneId: PHONE });
   const asked = [];
-  const phone = makePhone({ fetch: (path, options) => { asked.push(`${options.method} ${path}`); return clinic.fetch(path, options); } });
+  const phone = makePhone({ fetch: (path, options) => { asked.push(`${options.method} ${path}`); return clinic.fetch(path, options); }, ...more });
   await phone.store.meta.set({ phone_id: PHONE, pairing: "active", log_identity: "log-1", initials: "WT" });
   await phone.store.record.apply({ changes: [{ type: "texts", texts: { clinic_name: "Hill" } }], cursor: "3" });
   await phone.store.drafts.put("note", { text: "half" });
@@ -68,4 +69,20 @@ test("who pairs next sees nothing that a late answer put back", async () => {
 
   assert.equal(await store.record.texts(), null);
   assert.equal(await store.meta.get("left"), false);
+});
+
+test("no second copy brings back what was left, nor whose phone it was", async () => {
+  const copies = new IDBFactory();
+  const { store, engine, save, clock } = await paired({ second: async () => copies });
+  await save("morning_check", MORNING);
+  assert.equal((await engine.round()).state, "settled");
+
+  await engine.pairing.leave();
+  await store.matchCopies();
+
+  assert.deepEqual(await ids(store), []);
+  // The browser throws the queue away: what it begins with comes from the copies.
+  const anew = makePhone({ second: async () => copies, clock });
+  assert.deepEqual([await anew.store.meta.get("phone_id"), await anew.store.meta.get("initials"), await anew.store.meta.get("left")], [null, null, true]);
+  assert.deepEqual(await ids(anew.store), []);
 });

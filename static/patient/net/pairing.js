@@ -57,11 +57,15 @@ export class Pairing {
   // clinic and was not copied. Offline the credential stays, but is not used.
   async leave({ exported = false } = {}) {
     const { outbox, entries, record, drafts, meta } = this.#store;
+    const matched = () => this.#store.matchCopies().catch(() => {});
     const unsent = (await outbox.count()) + (await entries.rescued()).length;
     if (unsent > 0 && !exported) return false;
     await this.#api.remove("pairing/");
+    // First the copies of what the clinic has: they would put it back.
+    await matched();
     await Promise.all([record.clear(), drafts.clear(), outbox.dropArrived()]);
     await meta.set({ ...UNKNOWN, phone_id: null, pairing: null, initials: null, earlier_mine: null, left: true });
+    await matched();
     return true;
   }
 
