@@ -12,6 +12,7 @@ from clinician.views.course import (
 from clinician.views.draft import DraftView
 from clinician.views.flag import FlagCloseView, HeldSettleView, HoldLiftView
 from clinician.views.limits import LimitEndView, LimitRecordView
+from clinician.views.note import NoteReadView
 from clinician.views.panel import PanelView
 from clinician.views.patient import ConsentView, EpisodeAddView, PatientAddView, PatientView
 from clinician.views.phone import (
@@ -57,6 +58,7 @@ urlpatterns = [
     path("", PanelView.as_view(), name="desk-panel"),
     path("patients/add/", PatientAddView.as_view(), name="patient-add"),
     path(f"{PATIENT}/", PatientView.as_view(), name="patient-detail"),
+    path(f"{PATIENT}/notes/<uuid:entry_id>/read/", NoteReadView.as_view(), name="note-read"),
     path(f"{PATIENT}/consent/", ConsentView.as_view(), name="consent-record"),
     path(f"{PATIENT}/episodes/add/", EpisodeAddView.as_view(), name="episode-add"),
     path(f"{PATIENT}/visits/add/", VisitAddView.as_view(), name="visit-add"),

@@ -10,6 +10,7 @@ from clinician.selectors import order, reasons
 from clinician.selectors.words import ago, day_short, moment_long, plural
 from homeprogram.models import Flag, FlagState, HeldEntry, Hold, Lift
 from homeprogram.selectors.plans import Context
+from homeprogram.selectors.releases import releases
 
 NOT_PRINTED = {"rule", "entries", "days"}  # said elsewhere on the card
 SCREEN_AGAIN = {"stop_report", "something_changed"}
@@ -53,6 +54,16 @@ class HoldCard:
     reason: str
     since: str
     entry_pk: int
+
+
+@dataclass(frozen=True, slots=True)
+class ReleaseCard:
+    """What to read out to a patient whose phone may not have heard of a lift."""
+
+    code: str
+    phone: str
+    ends: str
+    heard: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,6 +158,18 @@ def lifted_lines(context: Context, zone: ZoneInfo) -> list[str]:
     counts = [hold.lift_id for hold in context.holds]
     newest = sorted(lifts.values(), key=lambda lift: lift.lifted_at, reverse=True)
     return [_lifted_line(lift, counts.count(lift.id), zone) for lift in newest]
+
+
+def release_cards(context: Context, zone: ZoneInfo) -> list[ReleaseCard]:
+    return [
+        ReleaseCard(
+            code=one.code,
+            phone=one.phone.label,
+            ends=f"{plural(one.holds, 'hold')} lifted on {moment_long(one.lift.lifted_at, zone)}",
+            heard=ago(one.phone.last_contact_at, context.now),
+        )
+        for one in releases(context)
+    ]
 
 
 def _lifted_line(lift: Lift, holds: int, zone: ZoneInfo) -> str:

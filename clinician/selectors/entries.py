@@ -43,6 +43,8 @@ class Line:
     clock: str
     withdrawn: bool
     corrected: bool
+    read: str  # a note: who read it and when
+    to_read: bool  # a note nobody has marked as read
     repeat: bool  # another bout of this limb at the same time is in the log
     amendments: list[Amendment]
 
@@ -122,10 +124,23 @@ def _line(
         logged_by=_who(entry),
         clock=_clock(entry),
         withdrawn=_withdrawn(amendments),
+        read=_read(entry, zone),
+        to_read=_to_read(entry) and not _withdrawn(amendments),
         repeat=str(entry.entry_id) in repeats,
         corrected=any(one.kind == "correction" for one in amendments),
         amendments=[_amendment(one, entry.kind, zone) for one in amendments],
     )
+
+
+def _to_read(entry: Entry) -> bool:
+    """New pads are no question to anybody."""
+    is_note = entry.kind == "note_to_clinic" and entry.payload.get("pads") != "new"
+    return is_note and not hasattr(entry, "reading")
+
+
+def _read(entry: Entry, zone: ZoneInfo) -> str:
+    reading = getattr(entry, "reading", None)
+    return f"{reading.read_by.name}, {moment_short(reading.read_at, zone)}" if reading else ""
 
 
 def _time(moment: datetime, for_date: date) -> str:

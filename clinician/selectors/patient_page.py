@@ -60,6 +60,7 @@ class PatientPage:
     flags: list[cards.FlagCard]
     past_flags: list[cards.FlagCard]
     holds: list[cards.HoldCard]
+    releases: list[cards.ReleaseCard]
     lifted: list[str]
     episodes: list[tuple[EpisodeCard, Behind]]
     free_limbs: list[str]
@@ -92,6 +93,7 @@ def patient_page(*, patient: Patient, now: datetime) -> PatientPage:
         flags=[card for card in flags if card.open],
         past_flags=[card for card in flags if not card.open],
         holds=cards.hold_cards(context),
+        releases=cards.release_cards(context, zone),
         lifted=cards.lifted_lines(context, zone),
         episodes=[(card, behind[card.id]) for card in episode_cards(context, zone)],
         free_limbs=[limb for limb in ("left", "right") if limb not in taken],

@@ -41,7 +41,7 @@ class HoldLiftView(DeskForm):
 
     template_name = "clinician/hold_lift.html"
     form_class = HoldLiftForm
-    said = "Hold lifted. The phone hears of it at its next contact."
+    said = "Hold lifted. The phone hears of it at its next contact, or by the code below."
 
     def find(self) -> None:
         self.patient = self.patient_of(self.kwargs["patient_id"])

@@ -19,7 +19,7 @@ from homeprogram.selectors.pull import changes_rendered
 from homeprogram.selectors.record import log_identity
 from homeprogram.serializers.sync import PROTOCOL, PullOutput, PushInput, PushOutput
 from homeprogram.services.intake import Item, Outcome
-from homeprogram.services.pairing import credential_due
+from homeprogram.services.pairing import credential_due, release_key_of
 from homeprogram.services.push import Claim, Push, push_take
 
 # A type of our own: a portal's 200 can never pass for a receipt.
@@ -117,7 +117,10 @@ class PullApi(SyncView):
     """GET what this phone has not heard of since its cursor."""
 
     @extend_schema(
-        parameters=[OpenApiParameter("cursor", str, description="Opaque; empty at first.")],
+        parameters=[
+            OpenApiParameter("cursor", str, description="Opaque; empty at first."),
+            OpenApiParameter("release", str, description="1: the phone lacks its release key."),
+        ],
         responses={200: PullOutput},
     )
     def get(self, request: Request) -> Response:
@@ -127,14 +130,15 @@ class PullApi(SyncView):
         identity = log_identity()
         after = _place(request.query_params.get("cursor", ""), identity)
         pulled = changes_rendered(patient=phone.patient, after=after)
-        return Response(
-            {
-                "log_identity": identity,
-                "cursor": f"{identity}.{pulled.version}",
-                "more": pulled.more,
-                "changes": pulled.changes,
-            }
-        )
+        answer = {
+            "log_identity": identity,
+            "cursor": f"{identity}.{pulled.version}",
+            "more": pulled.more,
+            "changes": pulled.changes,
+        }
+        if request.query_params.get("release"):
+            answer["release_key"] = release_key_of(phone=phone)
+        return Response(answer)
 
 
 def _place(cursor: str, identity: UUID) -> int:

@@ -1,7 +1,7 @@
 """Tables and constraints. Rules that need rows live in services."""
 
 from homeprogram.models.clinic import Clinic, LogIdentity
-from homeprogram.models.entry import Change, ChangeType, Entry, EntryKind, HeldEntry
+from homeprogram.models.entry import Change, ChangeType, Entry, EntryKind, HeldEntry, NoteReading
 from homeprogram.models.flag import Flag, FlagState, Hold, HoldScope, Lift
 from homeprogram.models.patient import Consent, Episode, Limb, Pathway, Patient
 from homeprogram.models.phone import PairingCode, PairingTry, Phone, PhoneState
@@ -52,6 +52,7 @@ __all__ = [
     "Limb",
     "LimitKind",
     "LogIdentity",
+    "NoteReading",
     "ObservedContraction",
     "PairingCode",
     "PairingTry",

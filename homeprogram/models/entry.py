@@ -100,6 +100,16 @@ class HeldEntry(Record):
         ]
 
 
+class NoteReading(Record):
+    """A clinician says that they read a note; its patient hears when."""
+
+    clinic = models.ForeignKey(Clinic, on_delete=models.PROTECT)
+    patient = models.ForeignKey(Patient, on_delete=models.PROTECT, related_name="note_readings")
+    entry = models.OneToOneField(Entry, on_delete=models.PROTECT, related_name="reading")
+    read_by = models.ForeignKey(Clinician, on_delete=models.PROTECT, related_name="+")
+    read_at = models.DateTimeField()
+
+
 class ChangeType(models.TextChoices):
     TEXTS = "texts"
     PROGRAM = "program"

@@ -58,6 +58,10 @@ class Phone(Record):
     confirmed_at = models.DateTimeField(null=True, blank=True)
     revoked_at = models.DateTimeField(null=True, blank=True)
 
+    # Shared with the phone once it asks: codes read out by telephone are made and
+    # checked with it. Null until then, also for a program that does not know of it yet.
+    release_key = models.CharField(max_length=64, null=True, blank=True)  # noqa: DJ001
+
     # What the phone told us, last heard first.
     last_contact_at = models.DateTimeField(null=True, blank=True)
     build = models.CharField(max_length=40, blank=True)

@@ -122,6 +122,11 @@ def entries_for_days(*, patient: Patient, days: Collection[date]) -> list[Entry]
     return list(Entry.objects.filter(patient=patient, for_date__in=days).defer("raw"))
 
 
+def note_of_patient(*, patient: Patient, entry_id: UUID) -> Entry | None:
+    notes = Entry.objects.filter(patient=patient, kind="note_to_clinic")
+    return notes.filter(entry_id=entry_id).first()
+
+
 def entries_of_patient(*, patient: Patient) -> list[Entry]:
     return list(Entry.objects.filter(patient=patient).defer("raw"))
 
@@ -137,9 +142,9 @@ def recent_entries(*, patient: Patient, days: int, today: date) -> list[Entry]:
     since = today - timedelta(days=days)
     entries = Entry.objects.filter(patient=patient, for_date__gt=since)
     return list(
-        entries.select_related("phone", "episode", "bout", "skin_check").order_by(
-            "-for_date", "-version"
-        )
+        entries.select_related(
+            "phone", "episode", "bout", "skin_check", "reading__read_by"
+        ).order_by("-for_date", "-version")
     )
 
 

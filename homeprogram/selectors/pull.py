@@ -16,6 +16,7 @@ from homeprogram.models import (
     Hold,
     HomeProgram,
     Lift,
+    NoteReading,
     Patient,
     Pause,
     Revision,
@@ -207,7 +208,15 @@ def _entry_states(patient: Patient, ids: Iterable[UUID]) -> dict[UUID, dict]:
     settled = [one.entry_id for one in held if one.settled_at]
     named = log.entries_named(patient=patient, ids=settled) if settled else []
     used = {(entry.entry_id, entry.sha256) for entry in named}
-    return {one.id: _entry_state(one, used=(one.entry_id, one.sha256) in used) for one in held}
+    states = {one.id: _entry_state(one, used=(one.entry_id, one.sha256) in used) for one in held}
+    readings = NoteReading.objects.filter(patient=patient, id__in=ids).select_related("entry")
+    return states | {one.id: _read(one) for one in readings}
+
+
+def _read(reading: NoteReading) -> dict:
+    """A phone that does not know of reading hears nothing new: the note is stored."""
+    entry_id = str(reading.entry.entry_id)
+    return {"id": entry_id, "state": "stored", "reason": None, "read_at": _moment(reading.read_at)}
 
 
 def _entry_state(held: HeldEntry, *, used: bool) -> dict:

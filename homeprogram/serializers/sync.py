@@ -99,6 +99,7 @@ class PullOutput(serializers.Serializer):
     cursor = serializers.CharField()
     more = serializers.BooleanField()
     changes = serializers.ListField(child=serializers.DictField())
+    release_key = serializers.CharField(required=False)
 
 
 class PhonePatientOutput(serializers.Serializer):

@@ -8,6 +8,7 @@ from datetime import datetime, timedelta
 from django.db import transaction
 
 from homeprogram.calc import limits
+from homeprogram.calc.release import new_key
 from homeprogram.errors import PairingRefused, RuleBroken, TooManyTries
 from homeprogram.models import (
     Clinician,
@@ -160,6 +161,15 @@ def phone_of_token(*, token: str) -> Phone | None:
     """The phone behind a credential, in whatever state, with patient and clinic."""
     rows = Phone.objects.select_related("patient", "patient__clinic")
     return rows.filter(token_hash=hashed(token)).first()
+
+
+def release_key_of(*, phone: Phone) -> str:
+    """The secret behind this phone's release codes, drawn when it first asks."""
+    if phone.release_key is None:
+        # Conditional: two pulls at once must hear the same.
+        Phone.objects.filter(id=phone.id, release_key=None).update(release_key=new_key())
+        phone.refresh_from_db(fields=["release_key"])
+    return phone.release_key
 
 
 def credential_due(*, phone: Phone, now: datetime) -> bool:

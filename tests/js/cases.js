@@ -6,6 +6,6 @@ import { test } from "node:test";
 export function eachCase(file, act) {
   const address = new URL(`../../fixtures/rules/${file}`, import.meta.url);
   for (const { name, given, expected } of JSON.parse(readFileSync(address, "utf8"))) {
-    test(`${file}: ${name}`, () => assert.deepEqual(act(given), expected));
+    test(`${file}: ${name}`, async () => assert.deepEqual(await act(given), expected));
   }
 }

@@ -2,6 +2,7 @@ import { allHolds, holdsOn } from "../../static/patient/model/hold.js";
 import { usesSince, wornOn } from "../../static/patient/model/pads.js";
 import { boutIsDone, dueBouts, effectiveRevision } from "../../static/patient/model/plan.js";
 import { routeOf } from "../../static/patient/model/routes.js";
+import { releaseCode } from "../../static/patient/model/release.js";
 import { checkGrade } from "../../static/patient/model/skin.js";
 import { dayStatus } from "../../static/patient/model/status.js";
 import { uuidv7 } from "../../static/patient/model/uuid.js";
@@ -28,5 +29,7 @@ eachCase("pads.json", ({ bouts, new_on, warn_at }) => {
   const uses = usesSince(bouts, new_on);
   return { uses: uses.length, worn_on: wornOn(uses, new_on, warn_at) };
 });
+
+eachCase("release.json", ({ key, entries }) => releaseCode(key, entries));
 
 eachCase("stop_route.json", ({ symptoms }) => routeOf(symptoms));

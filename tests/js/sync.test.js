@@ -1,6 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { IDBFactory } from "fake-indexeddb";
+import { fitting } from "../../static/patient/net/batch.js";
 import { answer, makeClinic } from "./clinic.js";
 import { CALF, MONDAY_9, MORNING, PLACE, makePhone, makeTimer } from "./world.js";
 
@@ -199,13 +200,33 @@ test("an entry the clinic cannot use is in its custody and told as such", async 
   assert.deepEqual(await states(store), ["held"]);
 });
 
-test("a stop report goes out first and alone in front", async () => {
-  const { clinic, save, engine } = await paired();
+test("a stop report goes out first, in a message of its own, then the rest", async () => {
+  const { clinic, save, engine, store } = await paired();
   await save("morning_check", MORNING);
   await save("stop_report", CALF);
+  assert.equal((await engine.round()).state, "settled");
+  const sent = clinic.pushes().map(({ data }) => data.entries.map(({ body }) => JSON.parse(body).kind)).filter(({ length }) => length);
+  assert.deepEqual(sent, [["stop_report"], ["morning_check"]]);
+  assert.ok((await states(store)).every((state) => state === "confirmed"));
+});
+
+test("nothing is claimed beside a stop report while other numbers wait", async () => {
+  const { clinic, save, engine } = await paired();
   await engine.round();
-  const kinds = clinic.pushes()[0].data.entries.map(({ body }) => JSON.parse(body).kind);
-  assert.deepEqual(kinds, ["stop_report", "morning_check"]);
+  await save("morning_check", MORNING);
+  await save("stop_report", CALF);
+  const before = clinic.pushes().length;
+  await engine.round();
+  const claims = clinic.pushes().slice(before).map(({ data }) => Boolean(data.claim));
+  assert.deepEqual(claims, [false, true]);
+});
+
+test("what raised a hold overtakes what did not, behind a stop report", () => {
+  const rows = [{ number: 1, kind: "bout" }, { number: 2, kind: "skin_check", holding: 1 }, { number: 3, kind: "note_to_clinic" }];
+  const limits = { entries: 250, bytes: 262_144 };
+  const numbers = (some) => fitting(some.map((row) => ({ body: "{}", sha256: "0".repeat(64), ...row })), limits).map(({ number }) => number);
+  assert.deepEqual(numbers(rows), [2]);
+  assert.deepEqual(numbers(rows.filter(({ number }) => number !== 2)), [1, 3]);
 });
 
 test("a restored clinic with an older log is offered everything again", async () => {

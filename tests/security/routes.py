@@ -32,6 +32,7 @@ POLICY = {
     "episode-add": DESK,
     "visit-add": DESK,
     "hold-lift": DESK,
+    "note-read": DESK,
     "phone-pair": DESK,
     "phone-waiting": DESK,
     "phone-confirm": DESK,

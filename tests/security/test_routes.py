@@ -7,7 +7,7 @@ from django.urls import reverse
 from rest_framework.test import APIClient
 
 from tests.conftest import PairedPhone
-from tests.entries import skin
+from tests.entries import entry_id, skin
 from tests.security.routes import (
     API,
     DESK,
@@ -34,7 +34,8 @@ def world(revision, clinician, lead, phone, now):
 
     episode = revision.program.episode
     raised = phone.entry("skin_check", skin(raised=True), episode_id=str(episode.id))
-    phone.push(raised, phone.entry("not_done", {"ordinal": 0, "reason": "pain"}))
+    note = phone.entry("note_to_clinic", {"text": "All well.", "wants_contact": False})
+    phone.push(raised, note, phone.entry("not_done", {"ordinal": 0, "reason": "pain"}))
     pause = program_pause(program=revision.program, by=clinician, reason="travel", now=now)
     invited = clinician_invite(
         clinic=clinician.clinic, email="new@larkrise.example", name="New", now=now
@@ -50,6 +51,7 @@ def world(revision, clinician, lead, phone, now):
         "clinician_id": invited.id,
         "limit_id": make_limit(episode, clinician, now).id,
         "test_id": make_strength_test(episode, clinician, now).id,
+        "entry_id": entry_id(note),
         "held_id": HeldEntry.objects.get().id,
         "family": "acl_reconstruction",
         "stimulator_id": revision.stimulator_id,

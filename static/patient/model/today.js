@@ -99,7 +99,7 @@ export function factsOf({ reading, meta, texts, programs, safety, entries, raise
   return {
     day, meta, texts, entries, drafts,
     now: localTime(reading.now_ms, reading.offset_min),
-    holds: allHolds({ entries: raised, ...safety, dayOf }),
+    holds: allHolds({ entries: raised, placed: safety.placed, lifts: [...safety.lifts, ...(meta.releases ?? [])], dayOf }),
     programs: programs.filter(({ state, ended_on }) => state === "active" || addDays(ended_on ?? day, 28) >= day),
   };
 }

@@ -5,7 +5,7 @@ import { verdict } from "./verdict.js";
 // What a phone that was just paired does not know yet.
 const UNKNOWN = Object.freeze({
   number: 0, log_identity: null, clock_mark: null, watermark: null, last_round_ms: null, trouble: null, logged_by: null, wiped: false,
-  cleared_ms: null, lesson_on: null, left: false,
+  cleared_ms: null, lesson_on: null, left: false, release_key: null, release_tries: null, releases: null,
 });
 const KNOWN = new Set(["pairing_code_invalid", "pairing_code_expired", "pairing_code_used", "too_many_tries"]);
 

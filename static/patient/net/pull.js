@@ -1,6 +1,8 @@
 // Pull until `more` is false. Each page and its cursor are stored together.
 import { verdict } from "./verdict.js";
 
+const KEY = /^[0-9a-f]{64}$/;
+
 const pageOf = (reply) =>
   reply.kind === "reply" && reply.status === 200 && Array.isArray(reply.body?.changes)
     && typeof reply.body.cursor === "string" && typeof reply.body.log_identity === "string"
@@ -46,8 +48,10 @@ export class Pull {
   }
 
   async #page(cursor) {
-    const reply = await this.#api.get(`sync/pull/?cursor=${encodeURIComponent(cursor)}`);
+    const keyed = await this.#store.meta.get("release_key");
+    const reply = await this.#api.get(`sync/pull/?${keyed ? "" : "release=1&"}cursor=${encodeURIComponent(cursor)}`);
     const page = pageOf(reply);
+    if (KEY.test(page?.release_key)) await this.#store.meta.set({ release_key: page.release_key });
     return page ? { page } : { page, state: verdict(reply) };
   }
 

@@ -46,7 +46,8 @@ export class Round {
     const { phone_id: own, earlier_mine } = await this.#store.meta.all();
     // Those of an earlier pairing too, where their owner said they are theirs.
     await this.#store.outbox.offerAgain(({ phone_id }) => phone_id === own || earlier_mine === own);
-    await this.#store.meta.set({ log_identity: asked.log_identity });
+    // A lift that this log does not hold is none, whatever code was typed; its key may be another too.
+    await this.#store.meta.set({ log_identity: asked.log_identity, releases: null, release_key: null });
     return { identity: asked.log_identity };
   }
 

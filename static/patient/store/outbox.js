@@ -6,9 +6,9 @@ const META = ["number", "phone_id", "earlier_mine"];
 const KEEP_DAYS = 400;
 const DAY_MS = 86_400_000;
 
-// Stop reports first; then what was tried least; then in the order of saving.
-const firstOut = (a, b) =>
-  (b.kind === "stop_report") - (a.kind === "stop_report") || a.number - b.number;
+// Stop reports first; then what else raised a hold; then in the order of saving.
+const haste = ({ kind, holding }) => (kind === "stop_report" ? 2 : Number(holding === 1));
+const firstOut = (a, b) => haste(b) - haste(a) || a.number - b.number;
 
 function eachIn(store, states, visit, end) {
   let open = states.length;

@@ -61,6 +61,12 @@ export class RecordStore {
     return this.apply({ changes: [], cursor: "", fresh: true });
   }
 
+  // Of notes: when the clinic read them.
+  async readings() {
+    const states = await this.#record.all("entry_state");
+    return new Map(states.filter(({ read_at }) => read_at).map(({ id, read_at }) => [id, read_at]));
+  }
+
   strengthTests() {
     return this.#record.all("strength_test");
   }

@@ -1,7 +1,7 @@
 // One entry: what was said, where it is, and the ways to put it right.
 import { say } from "../model/strings.js";
 import { h, link } from "./dom.js";
-import { allLines, entryName, timeWords, whoWords } from "./entry-words.js";
+import { allLines, entryName, readWords, timeWords, whoWords } from "./entry-words.js";
 import { ageWords, stateWords } from "./sent-line.js";
 
 const CHANGEABLE = new Set(["bout", "skin_check", "not_done", "morning_check"]);
@@ -48,6 +48,7 @@ export async function entryScreen(app, [id]) {
       heldReason(entry),
       h("section", { class: "card" }, list(allLines(entry)), h("p", { class: "hint" }, whoWords(entry))),
       h("p", { class: "sent", "data-state": entry.state === "confirmed" ? "clinic" : "phone" }, [stateWords(entry), age].filter(Boolean).join(" ")),
+      entry.kind === "note_to_clinic" ? h("p", {}, readWords(entry)) : null,
       history(entry), ways(entry),
     ],
   };

@@ -43,6 +43,9 @@ export function allLines({ kind, payload }) {
 // The clock time it was told at; of a damaged entry only the day is known.
 export const timeWords = ({ kind, local_time }) => (kind === "unreadable" ? null : local_time.slice(11, 16));
 
+// Whether somebody at the clinic says that they read a note.
+export const readWords = ({ read_on }) => (read_on ? say("note.read_on", { day: say.day(read_on) }) : say("note.not_read"));
+
 export function whoWords({ logged_by }) {
   if (!logged_by) return "";
   return logged_by.who === "helper" ? say("who.helper_logs", { name: logged_by.name }) : say("who.you_log");

@@ -33,12 +33,13 @@ export async function readFacts({ store, clock }) {
   const reading = clock.reading();
   const first = addDays(localDay(reading.now_ms, reading.offset_min), -WINDOW_DAYS);
   const meta = await store.meta.all();
-  const [rows, rescued, holding, pulled, texts, programs, safety, drafts, waiting, strength] = await Promise.all([
+  const [rows, rescued, holding, pulled, texts, programs, safety, drafts, waiting, strength, readings] = await Promise.all([
     ownRows(store, meta, first), store.entries.rescued().catch(() => []), store.entries.holding(), store.record.since(first),
-    store.record.texts(), store.record.programs(), store.record.safety(), store.drafts.keys(), store.outbox.waiting(), store.record.strengthTests(),
+    store.record.texts(), store.record.programs(), store.record.safety(), store.drafts.keys(), store.outbox.waiting(), store.record.strengthTests(), store.record.readings(),
   ]);
   const saved = rescued.map(rescuedEntry);
-  const entries = union(union(rows.map(ownEntry), saved), pulled.map(pulledEntry));
+  const readOn = ({ id }) => (readings.has(id) ? localDay(Date.parse(readings.get(id)), reading.offset_min) : null);
+  const entries = union(union(rows.map(ownEntry), saved), pulled.map(pulledEntry)).map((entry) => ({ ...entry, read_on: readOn(entry) }));
   const raised = [...holding.filter(({ phone_id }) => phone_id === meta.phone_id).map(ownEntry), ...saved];
   const facts = factsOf({ reading, meta, texts: textsHere(texts), programs: programs.map(programHere), safety, raised, drafts, entries: currentEntries(entries) });
   const unsent = union(waiting.rows.map(ownEntry), saved).sort((a, b) => a.saved_ms - b.saved_ms);

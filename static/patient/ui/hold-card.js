@@ -1,6 +1,6 @@
 // A hold: the clinic's own words, why, and that logging goes on.
 import { say } from "../model/strings.js";
-import { h } from "./dom.js";
+import { h, link } from "./dom.js";
 import { icon } from "./shapes.js";
 
 export function holdCard(holds, texts) {
@@ -9,5 +9,6 @@ export function holdCard(holds, texts) {
   return h("section", { class: "card alarm-card", "aria-label": say("hold.title") },
     h("h2", {}, icon("stop"), say("hold.title")),
     h("p", {}, words),
-    h("p", { class: "hint" }, say("hold.only_clinic")));
+    h("p", { class: "hint" }, say("hold.only_clinic")),
+    link(say("hold.code"), "#release"));
 }

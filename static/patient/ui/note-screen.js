@@ -3,9 +3,21 @@ import { MAX, cleanText } from "../model/check.js";
 import { say } from "../model/strings.js";
 import { someOf } from "./choice.js";
 import { button, h } from "./dom.js";
+import { readWords } from "./entry-words.js";
 import { openDraft } from "./draft.js";
 import { FaultList } from "./fault-list.js";
 import { placeOf, saveEntry } from "./saving.js";
+
+const LAST = 3;
+
+// What was written of late, and whether it was read.
+function lastNotes({ entries }) {
+  const notes = entries.filter(({ kind, payload, withdrawn }) => kind === "note_to_clinic" && payload.pads !== "new" && !withdrawn)
+    .sort((a, b) => (b.device_ms ?? 0) - (a.device_ms ?? 0)).slice(0, LAST);
+  if (!notes.length) return null;
+  return h("section", { class: "card" }, h("h2", {}, say("note.before")), h("ul", { class: "facts" }, notes.map((note) =>
+    h("li", {}, h("a", { class: "inline-link", href: `#entry/${note.id}` }, say("note.of", { day: say.day(note.for_date) })), " ", readWords(note)))));
+}
 
 export async function noteScreen(app) {
   const facts = await app.facts();
@@ -21,7 +33,7 @@ export async function noteScreen(app) {
   });
   const root = h("form", { class: "form", novalidate: true }, list.element,
     h("p", { class: "card notice" }, say("note.not_urgent")),
-    h("div", { class: "field" }, h("label", { for: "text" }, say("note.text")), h("p", { class: "fault", id: "text-fault", hidden: true }), area), contact);
+    h("div", { class: "field" }, h("label", { for: "text" }, say("note.text")), h("p", { class: "fault", id: "text-fault", hidden: true }), area), contact, lastNotes(facts));
   const save = async () => {
     const payload = { text: cleanText(value.text), wants_contact: value.wants_contact };
     const found = payload.text ? [] : [{ id: "text", words: say("note.fault") }];
