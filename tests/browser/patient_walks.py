@@ -260,6 +260,9 @@ def _held(tour: PatientTour) -> None:
     with tour.phone() as phone:
         phone.pair("held", "No bouts for now")
         phone.look_and_tab("next, on hold")
+        phone.go("#release", "A code from your clinic")
+        phone.refuse("Use the code")
+        phone.look_and_tab("code from the clinic")
         phone.app.area("So far")
         phone.page.locator("h1", has_text="So far").wait_for()
         phone.look("so far, three weeks")

@@ -24,12 +24,23 @@ def skin_check(rng: random.Random) -> dict:
     return skin(rng.choice(["before", "after", "next_morning"]), **facts)
 
 
+MORE = (
+    {},
+    {"pads": "new"},
+    {"pads": "wont_stick"},
+    {"changed": ["medicine"]},
+    {"changed": ["operation", "implant"]},
+)
+
+
 def note(rng: random.Random) -> dict:
-    """At times it tells of pads, or of a change that holds all bouts."""
-    more = rng.choice([{}, {}, {"pads": "new"}, {"pads": "wont_stick"}, {"changed": ["medicine"]}])
-    if rng.random() < 0.05:
-        more = {"changed": ["operation", "implant"]}
-    return {"text": rng.choice(TEXTS), "wants_contact": rng.random() < 0.2} | more
+    """At times it tells of pads, or of a change; one in twenty holds all bouts."""
+    said = {"text": rng.choice(TEXTS), "wants_contact": rng.random() < 0.2}
+    # Drawn aside, so that the worlds on record stay the worlds they were.
+    aside = random.Random()
+    aside.setstate(rng.getstate())
+    (more,) = aside.choices(MORE, weights=[8, 4, 4, 3, 1])
+    return said | more
 
 
 MAKERS = {

@@ -1,0 +1,98 @@
+"""Something changed, a hold, and a clinician's code for a phone without a network."""
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.browser.desk import Desk
+from tests.browser.handset import Handset
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture
+def phone(handset) -> Handset:
+    return handset()
+
+
+@pytest.fixture
+def desk(chromium_browser, live_clinic):
+    context = chromium_browser.new_context(viewport={"width": 1280, "height": 800})
+    context.set_default_timeout(20_000)
+    desk = Desk(context.new_page(), live_clinic.url)
+    desk.sign_in(live_clinic.login, live_clinic.password)
+    yield desk
+    context.close()
+
+
+def type_code(phone: Handset, code: str) -> None:
+    phone.page.locator("#release-code").fill(code)
+    phone.tap_save("Use the code")
+
+
+def test_an_implant_holds_all_bouts_until_the_clinics_code_is_typed(phone, desk):
+    phone.go("#changed")
+    phone.app.tap("An implant, like a pacemaker")
+    phone.tap_save()
+    phone.app.expect_words("No bouts until your clinic says so.", "Nobody may have read this yet.")
+    phone.drained()
+    phone.context.set_offline(offline=True)
+
+    page = desk.patient(phone.owner.patient)
+    assert "Something changed" in page
+    assert "pregnancy or an implant told" in page
+    assert "Code for the phone" not in page
+    desk.page.locator("#flags").get_by_role("link", name="Screen the LEFT leg again").click()
+    assert desk.page.locator("select[name=occasion]").input_value() == "change_told"
+    desk.patient(phone.owner.patient)
+    desk.page.locator("#holds summary", has_text="Lift this hold").click()
+    desk.page.get_by_label("Why the hold may be lifted").fill("Screened again: a hip implant.")
+    desk.page.get_by_role("button", name="Lift").click()
+    code = desk.page.locator(".release-code").inner_text()
+
+    phone.app.area("Next bout")
+    phone.app.expect_words("No bouts for now")
+    phone.app.tap("I have a code from my clinic")
+    wrong = f"{code[:-1]}{(int(code[-1]) + 1) % 10}"
+    type_code(phone, wrong)
+    expect(phone.page.locator(".fault-list")).to_contain_text("This code does not fit.")
+    type_code(phone, code)
+    phone.expect_told("Your clinic has ended this stop.")
+    expect(phone.page.get_by_role("link", name="Start bout 1")).to_be_visible()
+    phone.restart()
+    expect(phone.page.get_by_role("link", name="Start bout 1")).to_be_visible()
+
+    phone.context.set_offline(offline=False)
+    phone.drained()
+    assert "Code for the phone" not in desk.patient(phone.owner.patient)
+    phone.app.area("Next bout")
+    expect(phone.page.get_by_role("link", name="Start bout 1")).to_be_visible()
+
+
+def test_after_five_wrong_codes_the_phone_waits(phone):
+    phone.go("#stop")
+    phone.app.tap("Numb leg or foot")
+    phone.tap_save("Save and see what to do")
+    phone.app.expect_words("Nobody may have read this yet.")
+    phone.drained()
+    phone.go("#release")
+    for _ in range(5):
+        type_code(phone, "0000 0000")
+        expect(phone.page.locator(".fault-list")).to_be_visible()
+
+    expect(phone.page.locator(".fault-list")).to_contain_text("Wait 15 minutes.")
+
+
+def test_a_note_says_on_which_day_it_was_read(phone, desk):
+    phone.save_note("The stairs go better.")
+    phone.drained()
+    phone.go("#note")
+    phone.app.expect_words("Not read yet")
+
+    desk.patient(phone.owner.patient)
+    desk.page.get_by_role("button", name="Mark as read").click()
+    assert "Read by Ro Desk" in desk.page.locator("main").inner_text()
+
+    phone.drained()
+    phone.app.tap("Send and fetch now", "button")
+    phone.go(f"#entry/{phone.rows()[-1]['id']}")  # drawn anew when the round ends
+    phone.app.expect_words("Your clinic read it on")
