@@ -120,7 +120,7 @@ def paced_patients() -> dict:
     }
     press = kick | {"code": "quad_set", "name": "Tighten the thigh", "how": "Push the knee down."}
     return patients(
-        7,
+        2,
         contractions_per_bout=6,
         bout_min=3,
         off_s=20,

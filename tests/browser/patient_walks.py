@@ -48,11 +48,17 @@ def _lesson(phone: Phone, episode: str) -> None:
     phone.look_and_tab("lesson")
     phone.go(f"#lesson/{episode}/5", "How it works: 5 of 6")
     phone.app.tap("I finish the bout")
+    phone.page.get_by_text("Not quite.").wait_for()
     phone.look("lesson, a wrong answer")
+    phone.app.tap("Go on")
+    phone.save("To your bout")
+    phone.page.locator("h1", has_text="Before").wait_for()
+    phone.app.area("Next bout")
+    phone.app.tap("Start bout 1")
+    phone.page.locator("h1", has_text="Before").wait_for()  # the lesson comes once
 
 
 def _bout(phone: Phone, episode: str) -> None:
-    phone.go(f"#before/{episode}", "Before")
     phone.look("before")
     phone.refuse("Save and go on")
     phone.look_and_tab("before, nothing said")
@@ -63,7 +69,7 @@ def _bout(phone: Phone, episode: str) -> None:
     phone.save("Save and go on")
     phone.page.get_by_text("I did it without the count").wait_for()
     phone.look_and_tab("do")
-    phone.save("Count with me from now")
+    phone.save("Start the count")
     phone.look("do, counting")
     phone.save("Pause")
     phone.look("do, paused")
@@ -321,7 +327,7 @@ def a_normal_bout(tour: PatientTour) -> dict[str, int]:
         phone.app.rate("How bad was your knee pain before?", 1)
         phone.save("Save and go on")
         phone.page.clock.install()
-        phone.save("Count with me from now")
+        phone.save("Start the count")
         phone.page.clock.fast_forward(BOUT_MS)
         phone.page.get_by_text("All done", exact=True).wait_for()
         before = phone.page.evaluate("() => taps")

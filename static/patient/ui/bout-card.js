@@ -16,7 +16,7 @@ export function intensityLines(revision, last) {
   });
 }
 
-export function doseList(revision) {
+function doseList(revision) {
   const { contractions_per_bout, bout_min, on_s, off_s, ramp_up_s, ramp_down_s, stimulator_name } = revision;
   return h("ul", { class: "facts" },
     h("li", {}, h("strong", {}, say("dose.contractions", { count: contractions_per_bout })), " ", say("dose.minutes", { count: bout_min })),
@@ -30,7 +30,7 @@ const sentence = (words) => words.charAt(0).toUpperCase() + words.slice(1);
 // A clinician's own words say it already.
 const tempoWords = ({ tempo, ours }) => (tempo && ours ? say("dose.tempo", { lift: tempo.lift_s, hold: tempo.hold_s, lower: tempo.lower_s }) : null);
 
-export function exerciseList({ exercises, position, knee_angle_deg, knee_range, voluntary_in_off }) {
+function exerciseList({ exercises, position, knee_angle_deg, knee_range, voluntary_in_off }) {
   const angle = knee_angle_deg === null ? knee_range : say("dose.angle", { angle: knee_angle_deg });
   return h("ul", { class: "facts" },
     position || angle ? h("li", {}, sentence([position, angle].filter(Boolean).join(", "))) : null,
@@ -51,8 +51,13 @@ const stopSigns = () => h("p", {}, h("strong", {}, say("caution.stop")), " ", ST
 
 export function cautions(texts, open = false) {
   const lines = texts?.cautions?.length ? texts.cautions : [say("caution.default")];
-  return h("details", { class: "card cautions", open }, h("summary", {}, say("caution.title")),
+  return h("details", { class: "card cautions", open }, h("summary", {}, h("strong", {}, say("caution.title"))),
     h("ul", { class: "facts" }, lines.map((line) => h("li", {}, line))), h("p", {}, say("caution.not_driven")), stopSigns());
+}
+
+// Folded: it stood on the screen before.
+export function doseCard(revision) {
+  return h("details", { class: "card" }, h("summary", {}, h("strong", {}, say("dose.title"))), doseList(revision), exerciseList(revision));
 }
 
 export function boutCard({ limb, revision }, texts, last) {

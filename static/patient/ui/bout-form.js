@@ -14,7 +14,6 @@ export class BoutForm {
   #asksBefore;
   #early = h("div");
   #summary = h("summary");
-  #leftOut = h("p", { class: "hint" });
 
   // `value` is the draft's answers and is written to in place.
   constructor({ value, revision, last, changed, asksBefore }) {
@@ -28,7 +27,7 @@ export class BoutForm {
   elements() {
     this.#sumUp();
     return [
-      this.#what(), this.#leftOut, this.#early, this.#intensity(),
+      this.#what(), this.#early, this.#intensity(),
       this.#scale("discomfort", "scale.discomfort_high"),
       this.#asksBefore ? this.#scale("knee_pain_before", "scale.pain_high") : null,
       this.#scale("knee_pain_after", "scale.pain_high"), this.#note(),
@@ -43,16 +42,15 @@ export class BoutForm {
 
   #sumUp() {
     const { started_at, contractions, minutes } = this.#value;
-    swap(this.#summary, h("span", {}, say("log.summary", { from: started_at.slice(11), contractions: contractions ?? "–", minutes: minutes ?? "–" })),
+    swap(this.#summary, h("span", {}, say("log.summary", { from: started_at.slice(11), contractions: contractions ?? "–", minutes: minutes ?? "–" }), this.#leftOutWords()),
       h("span", { class: "as-link" }, say("log.change")));
-    this.#leftOut.textContent = this.#leftOutWords();
     const short = this.#value.ended || (contractions !== null && contractions < this.#revision.contractions_per_bout);
     if (short !== Boolean(this.#early.firstChild)) swap(this.#early, short ? this.#earlyQuestion() : null);
   }
 
   #leftOutWords() {
     const left = this.#revision.exercises.filter(({ code }) => !this.#value.exercises.includes(code));
-    return left.length ? say("log.left_out", { names: left.map(({ name }) => name).join(", ") }) : "";
+    return left.length ? h("small", { class: "left-out" }, say("log.left_out", { names: left.map(({ name }) => name).join(", ") })) : null;
   }
 
   #what() {

@@ -1,6 +1,6 @@
 // Just before the current: pads on, how strong, what to take care of.
 import { say } from "../model/strings.js";
-import { cautions, doseList, exerciseList, intensityLines, padCard } from "./bout-card.js";
+import { cautions, doseCard, intensityLines, padCard } from "./bout-card.js";
 import { h } from "./dom.js";
 
 function lowWords({ why, days }) {
@@ -20,6 +20,6 @@ export function readyParts({ limb, revision }, low, texts) {
     h("section", { class: "card" }, h("h2", {}, say("pads.place")), padCard(limb, revision)),
     strengthCard(revision, low),
     cautions(texts, true),
-    h("section", { class: "card" }, h("h2", {}, say("dose.title")), doseList(revision), exerciseList(revision)),
+    doseCard(revision),
   ];
 }

@@ -4,7 +4,7 @@ import { startLow } from "../model/start-low.js";
 import { say } from "../model/strings.js";
 import { Awake } from "./awake.js";
 import { answersFromCount, answersFromPlan } from "./bout-answers.js";
-import { cautions, doseList, exerciseList } from "./bout-card.js";
+import { cautions, doseCard } from "./bout-card.js";
 import { readyParts } from "./bout-ready.js";
 import { cueSwitches, doubtCard, exerciseCard } from "./count-tools.js";
 import { CountView } from "./count-view.js";
@@ -54,11 +54,10 @@ class Bout {
 
   #drawReady() {
     swap(this.#place,
-      h("p", { class: "lead" }, say("do.not_driven")),
+      h("p", { class: "lead" }, say("do.not_driven"), " ", say("do.start_hint")),
       readyParts(this.#view, this.#low, this.#app.texts),
       button(say("do.without_count"), () => this.#toLog({}), { class: "button wide" }));
-    swap(this.#action, h("p", { class: "hint" }, say("do.start_hint")),
-      button(say("do.start_count"), () => this.#start(), { class: "button primary" }));
+    swap(this.#action, button(say("do.start_count"), () => this.#start(), { class: "button primary" }));
   }
 
   #drawCount() {
@@ -69,8 +68,7 @@ class Bout {
       button(say("do.line_up"), lineUp, { class: "button wide" }), this.#ends,
       h("p", { class: "hint" }, say("do.not_driven")), this.#dark,
       cueSwitches(this.#app.choices, () => this.#cues.wake()),
-      h("details", { class: "card" }, h("summary", {}, h("strong", {}, say("dose.title"))), doseList(revision), exerciseList(revision)),
-      cautions(this.#app.texts));
+      doseCard(revision), cautions(this.#app.texts));
   }
 
   async #start() {
@@ -94,7 +92,12 @@ class Bout {
     document.addEventListener("visibilitychange", this.#seen);
   }
 
-  #seen = () => { if (!document.hidden) this.#awake.again(); };
+  // Seen again: the phone may have put out the light and hushed the sound.
+  #seen = () => {
+    if (document.hidden) return;
+    this.#awake.again();
+    this.#cues.wake();
+  };
 
   #leave() {
     this.#counting.stop();
