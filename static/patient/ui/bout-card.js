@@ -19,7 +19,7 @@ export function intensityLines(revision, last) {
 function doseList(revision) {
   const { contractions_per_bout, bout_min, on_s, off_s, ramp_up_s, ramp_down_s, stimulator_name } = revision;
   return h("ul", { class: "facts" },
-    h("li", {}, h("strong", {}, say("dose.contractions", { count: contractions_per_bout })), " ", say("dose.minutes", { count: bout_min })),
+    h("li", {}, h("strong", {}, say("dose.contractions", { count: contractions_per_bout })), " ", say("dose.minutes", { count: bout_min }), " ", say("dose.contraction_is")),
     h("li", {}, say("dose.times", { on: on_s, off: off_s })),
     ramp_up_s || ramp_down_s ? h("li", {}, say("dose.ramp", { up: ramp_up_s, down: ramp_down_s })) : null,
     stimulator_name ? h("li", {}, say("dose.stimulator", { name: stimulator_name })) : null);
