@@ -22,6 +22,15 @@ def test_a_changed_catalogue_makes_the_phones_words_stale(monkeypatch, tmp_path)
         call_command("words", "--check", stdout=StringIO())
 
 
+@pytest.mark.parametrize("language", words.languages())
+def test_nothing_is_left_to_translate(language):
+    english = dict(words._words(words.catalogue_of("en")))
+
+    told = dict(words._words(words.catalogue_of(language)))
+
+    assert sorted(set(english) - set(told)) == []
+
+
 def test_a_clinics_texts_come_in_the_languages_of_the_phone():
     assert sorted(LANGUAGES) == words.languages()
 
