@@ -33,7 +33,7 @@ LONG = {"en": 3, "es": 5}  # syllables
 EVERYDAY = {
     "en": {
         "already", "another", "different", "emergency", "exercise", "medicine", "nobody",
-        "operation", "pacemaker", "something", "yesterday",
+        "operation", "pacemaker", "something", "telephone", "yesterday",
     },
     "es": {"embarazada", "equivocado"},
 }  # fmt: skip
