@@ -128,6 +128,7 @@ def test_the_cue_is_right_after_any_sleep(phone):
     phone.sleeps(7200)
 
     assert phone.cue() == "over"
+    assert phone.page.get_by_role("alert").count() == 0
     assert {"rising", "on", "rest", "alone", "lift", "lower"} <= set(seen)
     expect(phone.page.get_by_text("Turn your stimulator off.")).to_be_visible()
 
@@ -140,6 +141,7 @@ def test_a_wall_clock_that_is_set_moves_no_count_and_is_asked_about(phone):
 
     phone.wall_clock_moves(timedelta(hours=1))
     assert (phone.cue(), phone.contraction()) == ("on", "Contraction 3 of 6")
+    expect(phone.page.get_by_role("button", name="No, all done")).to_be_visible()
     phone.app.tap("Yes, at 3", "button")
 
     expect(phone.page.get_by_text("its clock was changed")).to_have_count(0)
@@ -202,7 +204,7 @@ def test_each_cue_is_spoken_once_and_heard_unless_switched_off(phone):
     assert told["shakes"] > 0
 
     phone.app.tap("Turn sound off", "button")
-    phone.app.tap("Turn buzz off", "button")
+    phone.app.tap("Turn shaking off", "button")
     quiet = phone.given()
     phone.page.clock.run_for(60_000)
     after = phone.given()
@@ -211,7 +213,7 @@ def test_each_cue_is_spoken_once_and_heard_unless_switched_off(phone):
     phone.restart()
     phone.go(f"#do/{phone.owner.episode}")
     phone.app.tap("Turn sound on", "button")
-    phone.app.tap("Turn buzz on", "button")
+    phone.app.tap("Turn shaking on", "button")
 
 
 def test_the_screen_is_kept_lit_again_and_a_refusal_is_told(phone):

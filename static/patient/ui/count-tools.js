@@ -12,12 +12,14 @@ export function exerciseCard({ exercise, skippable }, skip) {
 }
 
 // The two clocks of the phone do not agree: the patient knows.
-export function doubtCard({ other, contraction }, { fits, takes }) {
-  if (other === null) return null;
+export function doubtCard({ other, contraction, cue }, { fits, takes }) {
+  if (!other) return null;
+  const at = (over, number) => (over ? say("doubt.all") : say("doubt.at", { number }));
+  const over = cue === "over";
   return h("section", { class: "card notice stack", role: "alert" },
-    h("p", {}, say("doubt.line"), " ", say("doubt.question", { number: contraction })),
-    button(say("doubt.fits", { number: contraction }), fits, { class: "button wide" }),
-    button(say("doubt.other", { number: other }), takes, { class: "button wide" }));
+    h("p", {}, say("doubt.line"), " ", over ? say("doubt.question_over") : say("doubt.question", { number: contraction })),
+    button(say("doubt.fits", { where: at(over, contraction) }), fits, { class: "button wide" }),
+    button(say("doubt.other", { where: at(other.over, other.number) }), takes, { class: "button wide" }));
 }
 
 // Sound and vibration, each with its own switch; the words stay.

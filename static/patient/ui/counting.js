@@ -98,10 +98,11 @@ export class Counting {
     const { ran_ms, paused: rests, doubt_ms, skips } = this.#count;
     const now = this.#at(ran_ms);
     const coming = now.contraction + (now.phase === "rest" ? 1 : 0);
-    const other = doubt_ms ? this.#at(otherRan_ms(this.#count)).contraction : now.contraction;
+    const other = doubt_ms ? this.#at(otherRan_ms(this.#count)) : now;
     return {
       ...now, rests, coming, exercise: now.cue === "over" ? null : exerciseAt(this.#revision, skips, coming),
-      skippable: canSkip(this.#revision, skips), total: this.#revision.contractions_per_bout, other: other === now.contraction ? null : other,
+      skippable: canSkip(this.#revision, skips), total: this.#revision.contractions_per_bout,
+      other: other.contraction === now.contraction ? null : { number: other.contraction, over: other.cue === "over" },
     };
   }
 

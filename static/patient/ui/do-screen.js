@@ -1,5 +1,6 @@
 // The bout itself. The phone counts along if the patient wants it; it never
 // starts or stops the stimulator, and says so.
+import { effectiveRevision } from "../model/plan.js";
 import { startLow } from "../model/start-low.js";
 import { say } from "../model/strings.js";
 import { Awake } from "./awake.js";
@@ -14,6 +15,8 @@ import { button, h, swap } from "./dom.js";
 import { openDraft } from "./draft.js";
 
 const stateOf = ({ rests, cue }) => (cue === "over" ? "over" : rests ? "paused" : "running");
+
+const doubtKey = ({ other, contraction, cue }) => (other ? `${other.number} ${contraction} ${cue === "over"}` : "");
 
 class Bout {
   #app;
@@ -108,23 +111,22 @@ class Bout {
 
   #show(now) {
     if (this.#count.show(now) && !now.rests) this.#cues.give(now.cue);
-    this.#renew("doubt", `${now.other} ${now.other === null ? "" : now.contraction}`, () => swap(this.#doubt,
-      doubtCard(now, { fits: () => this.#counting.itFits(), takes: () => this.#counting.takeOther() })));
-    this.#renew("exercise", `${now.exercise?.code} ${now.skippable}`, () => swap(this.#exercise,
-      exerciseCard(now, () => this.#counting.skip())));
-    this.#renew("state", stateOf(now), () => this.#drawState(stateOf(now)));
+    this.#renew("doubt", doubtKey(now), this.#doubt, () => swap(this.#doubt, doubtCard(now, { fits: () => this.#counting.itFits(), takes: () => this.#counting.takeOther() })));
+    this.#renew("exercise", `${now.exercise?.code} ${now.skippable}`, this.#exercise, () => swap(this.#exercise, exerciseCard(now, () => this.#counting.skip())));
+    this.#renew("state", stateOf(now), this.#action, () => this.#drawState(stateOf(now)));
   }
 
   // A part is drawn anew only when it is another one: a button that is just
-  // being tapped must not vanish under the thumb.
-  #renew(part, key, draw) {
+  // being tapped must not vanish under the thumb, nor the keyboard's place.
+  #renew(part, key, place, draw) {
     if (this.#drawn[part] === key) return;
     this.#drawn[part] = key;
+    const held = place.contains(document.activeElement);
     draw();
+    if (held) (place.querySelector("button") ?? this.#action.querySelector("button")).focus();
   }
 
   #drawState(state) {
-    const held = this.#action.contains(document.activeElement);
     this.#line.hidden = state === "running";
     this.#line.textContent = state === "running" ? "" : say(`do.${state}_line`);
     const finished = (look) => button(say("do.finished"), () => this.#toLog({}), { class: `button ${look}` });
@@ -133,7 +135,6 @@ class Bout {
       : button(say("do.pause"), () => this.#counting.pause(), { class: "button primary" });
     swap(this.#action, state === "over" ? finished("primary") : turn);
     swap(this.#ends, state === "over" ? null : [finished(""), button(say("do.end_early"), () => this.#toLog({ ended: true }))]);
-    if (held) this.#action.querySelector("button").focus();
   }
 
   // What was counted fills the log; the patient confirms or corrects it there.
@@ -154,8 +155,10 @@ class Bout {
 export async function doScreen(app, [episode]) {
   const { facts, view } = await app.one(episode);
   const draft = await openDraft(app, `bout:${episode}`, () => ({ step: "none" }));
-  if (!view?.revision || draft.value.step === "none" || view.holds.length) return app.go("#next");
-  return new Bout({ app, view, low: startLow(facts, view.program, view.revision), draft }).screen();
+  // Of the day it began on: a bout goes on past midnight as it was.
+  const revision = view && effectiveRevision(view.program, draft.value.day ?? facts.day);
+  if (!revision || draft.value.step === "none" || view.holds.length) return app.go("#next");
+  return new Bout({ app, view: { ...view, revision }, low: startLow(facts, view.program, revision), draft }).screen();
 }
 
 const STEP_SCREENS = { before: "before", do: "do", log: "log" };

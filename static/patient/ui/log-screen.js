@@ -11,22 +11,23 @@ import { FaultList } from "./fault-list.js";
 import { placeOf, saveEntry } from "./saving.js";
 import { whoLogs } from "./who-logs.js";
 
-// A bout that was followed has its own draft; one told afterwards another.
-async function draftFor(app, { facts, episode, day, revision }) {
+// A bout that was followed has its own draft and is of the day it began on, also
+// past midnight; one told afterwards has another.
+async function formOf(app, { facts, view, episode, day }) {
   const followed = day ? null : await app.store.drafts.get(`bout:${episode}`);
-  if (followed?.answers) return openDraft(app, `bout:${episode}`, () => followed);
-  const on = day ?? facts.day;
-  return openDraft(app, `log:${episode}:${on}`, () => ({
-    bout_id: app.store.entries.newId(), day: on,
-    answers: answersFromPlan(revision, app.clock.reading(), on),
-  }));
+  const on = followed?.answers ? followed.day : day ?? facts.day;
+  const revision = effectiveRevision(view.program, on);
+  if (!revision) return {};
+  if (followed?.answers) return { revision, draft: await openDraft(app, `bout:${episode}`, () => followed) };
+  const fresh = () => ({ bout_id: app.store.entries.newId(), day: on, answers: answersFromPlan(revision, app.clock.reading(), on) });
+  return { revision, draft: await openDraft(app, `log:${episode}:${on}`, fresh) };
 }
 
 export async function logScreen(app, [episode, day]) {
   const { facts, view } = await app.one(episode);
-  const revision = view && (day ? effectiveRevision(view.program, day) : view.revision);
+  if (!view) return app.go("#next");
+  const { draft, revision } = await formOf(app, { facts, view, episode, day });
   if (!revision) return app.go("#next");
-  const draft = await draftFor(app, { facts, episode, day, revision });
   const { value } = draft;
   const asksBefore = !draft.key.startsWith("bout:");
   const list = new FaultList();
