@@ -32,8 +32,8 @@ SILENT = re.compile(r"(?:[^laeiouy]es|[^laeiouy]e|[^aeioutd]ed)$")
 LONG = {"en": 3, "es": 5}  # syllables
 EVERYDAY = {
     "en": {
-        "already", "another", "different", "emergency", "exercise", "medicine", "nobody",
-        "operation", "pacemaker", "something", "telephone", "yesterday",
+        "already", "another", "different", "emergency", "every", "exercise", "medicine", "nobody",
+        "operation", "pacemaker", "position", "revision", "something", "telephone", "yesterday",
     },
     "es": {"embarazada", "equivocado"},
 }  # fmt: skip

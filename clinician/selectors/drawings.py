@@ -3,6 +3,8 @@
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
+from django.utils.translation import gettext
+
 from clinician.selectors.calendar import WEEKDAYS
 from clinician.selectors.words import listed, number, plural
 from homeprogram.calc.dose import RampConvention, Timing, cycle_s, plateau_s
@@ -129,23 +131,34 @@ class ThighDrawing:
     outer_x: int
     inner_x: int
     words: str
+    knee: str
+    hip: str
+    outer: list[str]
+    inner: list[str]
 
 
 def thigh_drawing(limb: str, pads: Sequence[str]) -> ThighDrawing:
-    """Words are placed, never mirrored."""
+    """Words are placed, never mirrored; in the language that is spoken now."""
     left = limb == "left"
     drawn = [_drawn_pad(left, code, n) for n, code in enumerate(pads, start=1)]
-    places = ", ".join(f"pad {pad.number} {pad.place}" for pad in drawn)
+    places = " ".join(
+        gettext("pads.one").format(number=pad.number, place=pad.place) for pad in drawn
+    )
+    side = gettext(f"limb.{limb}").lower()
     return ThighDrawing(
         flip="" if left else f"translate({THIGH_WIDE} 0) scale(-1 1)",
         pads=drawn,
         outer_x=OUTER_X if left else THIGH_WIDE - OUTER_X,
         inner_x=INNER_X if left else THIGH_WIDE - INNER_X,
-        words=f"The {limb} thigh seen from above, knee at the top: {places}.",
+        words=gettext("sheet.thigh").format(limb=side, pads=places),
+        knee=gettext("pads.knee"),
+        hip=gettext("pads.hip"),
+        outer=gettext("pads.outer").split(),
+        inner=gettext("pads.inner").split(),
     )
 
 
 def _drawn_pad(left: bool, code: str, n: int) -> DrawnPad:  # noqa: FBT001
     x, y, turn = PAD_PLACES[code]
-    place = code.replace("_", " ")
+    place = gettext(f"pad.{code}")
     return DrawnPad(n, place, x if left else THIGH_WIDE - x, y, turn if left else -turn)

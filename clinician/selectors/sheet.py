@@ -1,71 +1,123 @@
 """The home program on one sheet of paper, in words for its patient."""
 
 from dataclasses import dataclass
+from datetime import date
+from math import ceil
+
+from django.utils import translation
+from django.utils.dates import WEEKDAYS
+from django.utils.formats import date_format
 
 from clinician.selectors.drawings import ThighDrawing, thigh_drawing
-from clinician.selectors.words import listed, number, plural
+from clinician.selectors.words import number
+from homeprogram.calc.exercises import BY_CODE, with_origin
 from homeprogram.calc.texts import texts_of
 from homeprogram.models import Clinic, Revision
 
-WEEKDAYS = (
-    "Monday",
-    "Tuesday",
-    "Wednesday",
-    "Thursday",
-    "Friday",
-    "Saturday",
-    "Sunday",
+# What stands on every sheet, whatever the program.
+FIXED = (
+    *("title", "pads_go", "exercises", "care", "call", "qr"),
+    *("call_emergency", "at_once", "call_doctor", "doctor_today", "call_stop", "stop_call"),
 )
 
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
+    language: str
     limb: str
+    words: dict[str, str]
     lines: list[tuple[str, str]]
     exercises: list[tuple[str, str]]
     thigh: ThighDrawing
     cautions: list[str]
 
 
-def sheet(revision: Revision, clinic: Clinic) -> Sheet:
+def sheet(
+    revision: Revision, clinic: Clinic, *, language: str, today: date, code_minutes: int
+) -> Sheet:
     limb = revision.program.episode.limb
-    return Sheet(
-        limb=limb.upper(),
-        lines=list(_lines(revision)),
-        exercises=[(one["name"], one["how"]) for one in revision.exercises],
-        thigh=thigh_drawing(limb, revision.pads),
-        cautions=texts_of(clinic.texts)["cautions"],
-    )
+    name = revision.program.patient.name
+    with translation.override(language):
+        side = _said("limb.", limb)
+        words = {one: _said("sheet.", one) for one in FIXED} | {
+            "whose": _said("sheet.whose", name=name, day=_day(revision.first_day)),
+            "printed": _said(
+                "sheet.printed", clinic=clinic.name, number=revision.number, day=_day(today)
+            ),
+            "pair": _counted("sheet.pair", code_minutes),
+        }
+        return Sheet(
+            language=language,
+            limb=_said("limb.name", limb=side),
+            words=words,
+            lines=list(_lines(revision)),
+            exercises=[_exercise(one) for one in revision.exercises],
+            thigh=thigh_drawing(limb, revision.pads),
+            cautions=texts_of(clinic.texts, language)["cautions"],
+        )
 
 
-def _days(revision: Revision) -> str:
-    if len(revision.weekdays) == len(WEEKDAYS):
-        return "every day"
-    return f"on {listed([WEEKDAYS[day] for day in revision.weekdays])}"
+def _said(key: str, more: str = "", **values: object) -> str:
+    return translation.gettext(key + more).format(**values)
+
+
+def _counted(key: str, count: float, **values: object) -> str:
+    form = translation.ngettext(key, key, ceil(count))
+    return form.format(count=f"{count:g}", **values)
+
+
+def _day(day: date) -> str:
+    return date_format(day, "D j M Y")
+
+
+def _exercise(kept: dict) -> tuple[str, str]:
+    """A clinician's own words stay as they were written."""
+    code = kept["code"]
+    name = _said("exercise.", code) if code in BY_CODE else kept["name"]
+    return name, _said("exercise_how.", code) if with_origin(kept)["ours"] else kept["how"]
+
+
+def _often(r: Revision) -> str:
+    gap = _counted("sheet.gap", r.minimum_gap_h) if r.bouts_per_day > 1 else ""
+    bouts = _counted("sheet.bouts", r.bouts_per_day)
+    if len(r.weekdays) == len(WEEKDAYS):
+        return _said("sheet.every_day", bouts=bouts, gap=gap)
+    days = _listed([str(WEEKDAYS[day]) for day in r.weekdays])
+    return _said("sheet.on_days", bouts=bouts, days=days, gap=gap)
+
+
+def _listed(parts: list[str]) -> str:
+    """a, b and c."""
+    if len(parts) < 2:
+        return "".join(parts)
+    return _said("sheet.listed", first=", ".join(parts[:-1]), last=parts[-1])
 
 
 def _lines(r: Revision):
-    gap = f", at least {plural(r.minimum_gap_h, 'hour')} apart" if r.bouts_per_day > 1 else ""
-    each = "" if len(r.weekdays) == len(WEEKDAYS) else "a day "
-    yield "How often", f"{plural(r.bouts_per_day, 'bout')} {each}{_days(r)}{gap}"
-    yield "One bout", f"{r.contractions_per_bout} times on, about {round(r.bout_min)} minutes"
-    yield "Each time", f"{number(r.on_s)} seconds on, {number(r.off_s)} seconds rest"
-    yield "Position", r.position
-    knee = [f"bent to {number(r.knee_angle_deg)}°"] if r.knee_angle_deg is not None else []
-    yield "Knee", listed([*knee, *([r.knee_range] if r.knee_range else [])])
-    yield "Stimulator", r.stimulator.name
+    yield _said("sheet.how_often"), _often(r)
+    times = _counted("sheet.times", r.contractions_per_bout, minutes=round(r.bout_min))
+    yield _said("sheet.one_bout"), times
+    yield (
+        _said("sheet.each_time"),
+        _said("sheet.seconds", on=number(r.on_s), off=number(r.off_s)),
+    )
+    yield _said("sheet.position"), r.position
+    bent = r.knee_angle_deg is not None
+    knee = [_said("sheet.bent", angle=number(r.knee_angle_deg))] if bent else []
+    yield _said("sheet.knee"), _listed([*knee, *([r.knee_range] if r.knee_range else [])])
+    yield _said("sheet.stimulator"), r.stimulator.name
     if r.voluntary_in_off:
-        yield "In the rest", "tighten the thigh by yourself"
-    yield "How strong", " ".join(["Start at zero. Turn it up slowly.", *_intensity(r)])
+        yield _said("sheet.in_rest"), _said("sheet.tighten")
+    yield _said("sheet.how_strong"), " ".join([_said("sheet.zero"), *_intensity(r)])
 
 
 def _intensity(r: Revision):
-    unit = "mA" if r.stimulator.unit == "mA" else "on the display"
+    unit = "mA" if r.stimulator.unit == "mA" else _said("sheet.on_display")
     for one in r.intensity:
         parts = [
-            f"{word} {number(one[level])} {unit}"
-            for level, word in (("floor", "aim for at least"), ("ceiling", "never above"))
+            _said("sheet.", level, value=number(one[level]), unit=unit)
+            for level in ("floor", "ceiling")
             if one.get(level) is not None
         ]
         if parts:
-            yield f"Channel {one['channel']}: {', '.join(parts)}."
+            yield _said("sheet.channel", channel=one["channel"], what=", ".join(parts))

@@ -5,12 +5,12 @@ from django.http import HttpRequest, HttpResponse
 from clinician.selectors.compare import comparison
 from clinician.selectors.drawings import pattern_drawing, week_drawing
 from clinician.selectors.sheet import sheet
-from clinician.selectors.words import day_long
 from clinician.views.base import DeskPage
 from clinician.views.phone import pairing_picture
 from homeprogram.calc import dose
 from homeprogram.calc.days import local_day, zone_or_utc
 from homeprogram.calc.limits import CODE_MINUTES
+from homeprogram.calc.texts import FIRST, LANGUAGES
 from homeprogram.selectors import record
 from homeprogram.services.pairing import code_create
 
@@ -72,10 +72,16 @@ class ProgramSheetView(RevisionPage):
 
     def get_context_data(self, **kwargs) -> dict:
         today = local_day(self.now, zone_or_utc(self.revision.program.patient.zone))
+        asked = self.request.GET.get("language", FIRST)
         return super().get_context_data(
-            sheet=sheet(self.revision, self.clinic),
-            first_day=day_long(self.revision.first_day),
-            today=day_long(today),
+            sheet=sheet(
+                self.revision,
+                self.clinic,
+                language=asked if asked in LANGUAGES else FIRST,
+                today=today,
+                code_minutes=CODE_MINUTES,
+            ),
+            languages=LANGUAGES,
             minutes=CODE_MINUTES,
             **kwargs,
         )

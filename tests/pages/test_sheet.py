@@ -58,6 +58,26 @@ def sheet_for(desk, patient, clinician, now):
     return page
 
 
+def test_it_is_in_spanish_when_asked_for(sheet_for, desk):
+    response = sheet_for("left", bouts_per_day=2, weekdays=(0, 2, 4))
+
+    text = text_of(desk.get(response.request["PATH_INFO"], {"language": "es"}))
+
+    assert "pierna IZQUIERDA" in text
+    assert "2 sesiones al día: lunes, miércoles y viernes, con al menos 3 horas entre ellas" in text
+    assert "10 segundos con corriente, 50 segundos de descanso" in text
+    assert "Empiece en cero. Suba despacio. Canal 1: llegue al menos a 30 mA" in text
+    assert "Apriete el muslo. Push the knee down and hold." in text  # the clinician's own words
+    assert "Nunca use la corriente al manejar" in text
+    assert "El muslo de la pierna izquierda visto desde arriba" in response_html(desk, response)
+    assert "Print" in text  # the desk around it stays as it is
+    assert "sheet." not in text
+
+
+def response_html(desk, response) -> str:
+    return desk.get(response.request["PATH_INFO"], {"language": "es"}).content.decode()
+
+
 @pytest.mark.parametrize(("limb", "first_pad_x"), [("left", "78"), ("right", "130")])
 def test_the_pads_are_drawn_on_the_limbs_own_side(sheet_for, limb, first_pad_x):
     response = sheet_for(limb)

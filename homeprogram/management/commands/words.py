@@ -23,7 +23,7 @@ SOURCE = "en"
 # Areas (what a key begins with) of the pages that Django renders for a patient.
 RENDERED = ("shell", "rescue", "sheet")
 # What those pages share with the phone.
-SHARED = ("limb", "pad", "kind", "exercise", "exercise_how")
+SHARED = ("limb", "pad", "pads", "kind", "exercise", "exercise_how")
 
 
 class Command(BaseCommand):
