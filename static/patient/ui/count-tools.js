@@ -23,13 +23,12 @@ export function doubtCard({ other, contraction, cue }, { fits, takes }) {
 }
 
 // Sound and vibration, each with its own switch; the words stay.
-export function cueSwitches(choices, woken) {
+export function cueSwitches(choices) {
   const place = h("div", { class: "two" });
   const one = (name) => {
     const on = choices.get(name);
     const turn = () => {
       choices.set({ [name]: !on });
-      woken();
       draw(name);
     };
     return button(say(`cue.${name}_${on ? "off" : "on"}`), turn, { class: "button", "data-cue-switch": name });

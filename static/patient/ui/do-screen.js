@@ -65,12 +65,11 @@ class Bout {
 
   #drawCount() {
     const { revision } = this.#view;
-    const lineUp = () => { this.#cues.wake(); this.#counting.lineUp(); };
     swap(this.#place,
       this.#doubt, this.#count.element, this.#line, this.#exercise,
-      button(say("do.line_up"), lineUp, { class: "button wide" }), this.#ends,
+      button(say("do.line_up"), () => this.#counting.lineUp(), { class: "button wide" }), this.#ends,
       h("p", { class: "hint" }, say("do.not_driven")), this.#dark,
-      cueSwitches(this.#app.choices, () => this.#cues.wake()),
+      cueSwitches(this.#app.choices),
       doseCard(revision), cautions(this.#app.texts));
   }
 
@@ -81,19 +80,21 @@ class Bout {
     await this.#counting.begin();
   }
 
-  // An app that was left or killed: the first tap gives the sound back.
   #goOn() {
     this.#drawCount();
-    this.#place.addEventListener("pointerdown", () => this.#cues.wake(), { once: true });
     this.#wakeUp();
     this.#counting.resume();
   }
 
+  // After a start of its own the app is silent until the first tap.
   #wakeUp() {
     this.#cues.wake();
     this.#awake.hold();
     document.addEventListener("visibilitychange", this.#seen);
+    document.addEventListener("click", this.#tapped);
   }
+
+  #tapped = () => this.#cues.wake();
 
   // Seen again: the phone may have put out the light and hushed the sound.
   #seen = () => {
@@ -107,6 +108,7 @@ class Bout {
     this.#awake.release();
     this.#cues.stop();
     document.removeEventListener("visibilitychange", this.#seen);
+    document.removeEventListener("click", this.#tapped);
   }
 
   #show(now) {
@@ -137,6 +139,16 @@ class Bout {
     swap(this.#ends, state === "over" ? null : [finished(""), button(say("do.end_early"), () => this.#toLog({ ended: true }))]);
   }
 
+  // A store that takes nothing now: the count goes on and the patient taps again.
+  #kept() {
+    const notYet = () => {
+      this.#draft.value.step = "do";
+      this.#app.frame.tell(say("do.not_kept"));
+      return false;
+    };
+    return this.#draft.write().then(() => true, notYet);
+  }
+
   // What was counted fills the log; the patient confirms or corrects it there.
   async #toLog({ ended = false }) {
     const { value } = this.#draft;
@@ -144,10 +156,10 @@ class Bout {
     const reading = this.#app.clock.reading();
     const plan = answersFromPlan(revision, reading, value.day);
     const counted = this.#counting.begun ? answersFromCount(revision, this.#counting.result(), { ...reading, day: value.day, ended }) : {};
-    this.#leave();
     value.answers = { ...plan, ...counted, knee_pain_before: value.knee_pain_before, ended };
     value.step = "log";
-    await this.#draft.write();
+    if (!(await this.#kept())) return;
+    this.#leave();
     this.#app.go(`#log/${this.#view.program.episode.id}`);
   }
 }

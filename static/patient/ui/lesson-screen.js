@@ -27,7 +27,9 @@ export async function lessonScreen(app, [where, step]) {
   const { number, page, question } = stepAt(Number(step));
   const again = where === AGAIN;
   const leave = async () => {
-    await app.store.meta.set({ lesson_on: (await app.facts()).day });
+    const { day } = await app.facts();
+    // A store that takes nothing now only means that the lesson comes once more.
+    await app.store.meta.set({ lesson_on: day }).catch(() => {});
     app.go(again ? "#call" : `#before/${where}`);
   };
   const on = number < STEPS
