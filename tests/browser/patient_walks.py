@@ -271,6 +271,7 @@ def _held(tour: PatientTour) -> None:
         phone.look_and_tab("code from the clinic")
         phone.app.area("So far")
         phone.page.locator("h1", has_text="So far").wait_for()
+        phone.unfold()
         phone.look("so far, three weeks")
         phone.app.area("Call")
         phone.page.get_by_text("Whom to call when").wait_for()

@@ -1,12 +1,12 @@
 // What the phone asks of the patient now, one step per program.
 import { addDays, addHours, closesAt, localDay, localTime } from "./day.js";
 import { allHolds, holdsOn } from "./hold.js";
+import { morningDue } from "./morning.js";
 import { comingRevision, effectiveRevision, nextBout, pauseOn } from "./plan.js";
-import { checkGrade, restsTheSpot } from "./skin.js";
+import { restsTheSpot } from "./skin.js";
 import { dayRow, dayStatus } from "./status.js";
 
 const AFTER_CHECK_H = 12;
-const MORNING_ENDS = "14:00";
 
 export function entriesOf(facts, program, day) {
   return facts.entries.filter((entry) =>
@@ -30,15 +30,6 @@ export function uncheckedBout(facts, program, now) {
   const bout = lastBout(facts, program);
   if (!bout || seen.has(bout.id)) return null;
   return addHours(endOf(bout), AFTER_CHECK_H) >= now.slice(0, 16) ? bout : null;
-}
-
-// Asked where yesterday left something: a bout, or skin that was not like the rest.
-export function morningDue(facts, program, day, now) {
-  const yesterday = entriesOf(facts, program, addDays(day, -1));
-  const bout = kindOf(yesterday, "bout").length > 0;
-  const mark = kindOf(yesterday, "skin_check").some(({ payload }) => checkGrade(payload) > 0);
-  const asked = kindOf(entriesOf(facts, program, day), "morning_check").length > 0;
-  return (bout || mark) && !asked && now < `${day}T${MORNING_ENDS}`;
 }
 
 function stepOf(view) {
@@ -68,7 +59,7 @@ export function programToday(facts, program) {
     pause: pauseOn(program, day),
     holds: holdsOn(facts.holds, program.episode.id).filter(({ lifted }) => !lifted),
     draft: facts.drafts.includes(`bout:${program.episode.id}`),
-    morning: morningDue(facts, program, day, now),
+    morning: morningDue(entriesOf(facts, program), day, now),
     after: uncheckedBout(facts, program, now),
     excused: kindOf(today, "skin_check").some(({ payload }) => restsTheSpot(payload)),
     next: nextBout({

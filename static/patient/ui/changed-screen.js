@@ -43,7 +43,7 @@ export async function changedToldScreen(app, [id]) {
   return {
     title: say("changed.told_title"), area: "next", live: true,
     body: [
-      h("section", { class: stops ? "card alarm-card" : "card" }, h("p", { class: "lead" }, say(stops ? "changed.told_stop" : "changed.told_go_on")), h("p", {}, say("changed.told_again"))),
+      h("section", { class: stops ? "card alarm-card" : "card" }, h("p", { class: "lead" }, say(stops ? "changed.told_stop" : "changed.told_go_on")), h("p", {}, say("changed.told_again"), " ", stops ? null : say("changed.told_dose"))),
       h("p", {}, say("changed.nobody_yet")), h("p", { class: "hint" }, stateWords(entry)),
       stops ? link(say("form.back_to_next"), "#next") : null,
     ],

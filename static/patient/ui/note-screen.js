@@ -16,7 +16,7 @@ function lastNotes({ entries }) {
     .sort((a, b) => (b.device_ms ?? 0) - (a.device_ms ?? 0)).slice(0, LAST);
   if (!notes.length) return null;
   return h("section", { class: "card" }, h("h2", {}, say("note.before")), h("ul", { class: "facts" }, notes.map((note) =>
-    h("li", {}, h("a", { class: "inline-link", href: `#entry/${note.id}` }, say("note.of", { day: say.day(note.for_date) })), " ", readWords(note)))));
+    h("li", {}, h("a", { class: "inline-link calm", href: `#entry/${note.id}` }, say("note.of", { day: say.day(note.for_date) })), " ", readWords(note)))));
 }
 
 export async function noteScreen(app) {

@@ -1,6 +1,7 @@
 // Quiet cards above the bout: trouble with the pairing, a changed program, a
 // cleared phone, an app that waits to be renewed.
 import { padsUsed } from "./pads-screen.js";
+import { changedCard, comingCard } from "./revision-cards.js";
 import { say } from "../model/strings.js";
 import { button, h } from "./dom.js";
 
@@ -12,20 +13,6 @@ function troubleCard({ trouble }) {
   if (!TROUBLE.includes(trouble)) return null;
   const pairs = trouble === "too_old" ? null : h("a", { class: "button", href: "#pair" }, say("notice.pair_again"));
   return card(say(`notice.${trouble}`), pairs);
-}
-
-// A change that is to come; the clinic counts it from the day it knows that
-// this phone has it.
-function comingCard(view) {
-  if (!view?.coming || !view.revision) return null;
-  const day = view.coming.effective_from ?? view.coming.first_day;
-  return card(say("notice.coming", { day: say.day(day) }), view.coming.reason ? h("p", { class: "hint" }, view.coming.reason) : null);
-}
-
-function changedCard(view) {
-  const { revision, day } = view ?? {};
-  if (!revision || revision.number < 2 || revision.effective_from !== day) return null;
-  return card(say("notice.changed"), revision.reason ? h("p", { class: "hint" }, revision.reason) : null);
 }
 
 function wipedCard(app, { wiped }) {
@@ -44,7 +31,7 @@ function padsCard(facts, view) {
 export function noticeCards(app, facts, view) {
   const { meta, earlier } = facts;
   return [
-    troubleCard(meta), changedCard(view), comingCard(view), wipedCard(app, meta), padsCard(facts, view),
+    troubleCard(meta), changedCard(app, facts, view), comingCard(view), wipedCard(app, meta), padsCard(facts, view),
     earlier ? card(say("notice.earlier", { count: earlier }), h("a", { class: "button", href: "#call" }, say("notice.see_call"))) : null,
   ];
 }

@@ -1,9 +1,11 @@
 // So far: the last four weeks as rows of days, then the entries themselves.
 import { lastDays, weekday } from "../model/day.js";
+import { effectiveRevision } from "../model/plan.js";
 import { dayView } from "../model/today.js";
 import { say } from "../model/strings.js";
 import { h } from "./dom.js";
 import { entryLine, entryName, timeWords } from "./entry-words.js";
+import { trendPart } from "./trends.js";
 import { limbHeading } from "./limb-heading.js";
 import { heardWords, sentLine, stateWords } from "./sent-line.js";
 import { dayShape, icon } from "./shapes.js";
@@ -40,11 +42,15 @@ function weekPart(week, today, first) {
 
 function programPart(facts, program, many) {
   const started = program.revisions.map(({ effective_from }) => effective_from).filter(Boolean).sort()[0];
-  const days = lastDays(facts.day, DAYS).filter((day) => started && day >= started).map((day) => dayView(facts, program, day));
+  const lived = lastDays(facts.day, DAYS).filter((day) => started && day >= started);
+  const days = lived.map((day) => dayView(facts, program, day));
   const weeks = weeksOf(days);
+  const unknown = days.some(({ status }) => status === "not_known_yet");
   return h("section", { class: "stack" },
     many ? h("h2", { class: "limb" }, limbHeading(program.episode.limb)) : null,
-    weeks.length ? weeks.map((week, at) => weekPart(week, facts.day, at === 0)) : h("p", {}, say("so_far.nothing")));
+    weeks.length ? weeks.map((week, at) => weekPart(week, facts.day, at === 0)) : h("p", {}, say("so_far.nothing")),
+    unknown ? h("p", { class: "hint" }, h("strong", {}, say("status.not_known_yet")), ": ", say("status_means.not_known_yet")) : null,
+    lived.length ? trendPart(facts, program, effectiveRevision(program, facts.day), lived) : null);
 }
 
 function entryItem(entry, limbs) {
