@@ -29,7 +29,8 @@ export function stepper({ id, label, unit, value = null, start = 0, low = 0, hig
     input.value = stops ? limit : next;
     take(stops ? limit : next);
   };
-  input.addEventListener("change", () => { warned = false; take(told() === null ? null : clamp(told(), low, high)); });
+  // At each key: a phone that dies in the middle of a form has the number too.
+  input.addEventListener("input", () => { warned = false; take(told() === null ? null : clamp(told(), low, high)); });
   warn(value);
   const field = h("div", { class: "stepper" },
     h("label", { for: id }, label, unit ? h("span", { class: "unit" }, unit) : null),
