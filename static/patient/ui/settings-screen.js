@@ -45,7 +45,9 @@ function onPhone(app, facts, { total, kept }) {
 
 export async function settingsScreen(app) {
   const facts = await app.facts();
-  const total = (await app.store.entries.all()).filter(({ phone_id }) => phone_id === facts.meta.phone_id).length;
+  const [own, told] = await Promise.all([app.store.entries.all(), app.store.record.since("")]);
+  const mine = own.filter(({ phone_id }) => phone_id === facts.meta.phone_id || phone_id === facts.meta.earlier_mine);
+  const total = new Set([...mine, ...told].map(({ id }) => id)).size;
   const kept = (await navigator.storage?.persisted?.().catch(() => false)) ?? false;
   return {
     title: say("settings.title"), area: "call", live: true,
