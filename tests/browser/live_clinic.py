@@ -40,8 +40,8 @@ class Paired:
 
 
 class LiveClinic:
-    def __init__(self, folder: Path, story: str = "patients") -> None:
-        self.server = LiveServer(folder)
+    def __init__(self, folder: Path, story: str = "patients", **environment: str) -> None:
+        self.server = LiveServer(folder, **environment)
         told = self.server.seed(story, stories="tests.browser.live_clinic")
         self.login, self.password = told["login"], told["password"]
         self._patients: Iterator[Paired] = iter([Paired(**one) for one in told["patients"]])
@@ -128,6 +128,28 @@ def paced_patients() -> dict:
         exercises=(press, kick),
         details={"tempos": {"long_kick": [3, 3, 3]}},
     )
+
+
+def beginner() -> dict:
+    """A patient whose home program starts tomorrow; no phone yet."""
+    from django.utils import timezone
+
+    from homeprogram.services.pairing import code_create
+    from homeprogram.services.patients import patient_add
+    from tests.conftest import PASSWORD, make_clinic, make_clinician, make_program
+
+    now = timezone.now()
+    clinician = make_clinician(make_clinic(now), "ro@larkrise.example", now, name="Ro Desk")
+    patient = patient_add(by=clinician, name="Wilma Tarn", now=now, zone="UTC")
+    revision = make_program(patient, clinician, now)
+    code = code_create(patient=patient, by=clinician, now=now, replaces=True, standing=True)
+    told = {
+        "patient": str(patient.id),
+        "episode": str(revision.program.episode_id),
+        "revision": str(revision.id),
+        "code": code.code,
+    }
+    return {"login": clinician.user.email, "password": PASSWORD, "patients": [told]}
 
 
 def _patient(name: str, by, now, dose: dict) -> dict[str, str]:

@@ -19,21 +19,21 @@ NEW_VERSION = "A new version of this app is ready."
 class Releases:
     """The clinic goes from one release to the other; none keeps the other's files."""
 
-    def __init__(self, clinic) -> None:
-        self.server = clinic.server
+    def __init__(self, clinic, later: str = NEXT) -> None:
+        self.server, self.later = clinic.server, later
         self.usual = self.server.environment["DJANGO_SETTINGS_MODULE"]
-        self.server.environment["DJANGO_SETTINGS_MODULE"] = NEXT
+        self.server.environment["DJANGO_SETTINGS_MODULE"] = later
         self.server.manage("collectstatic", "--no-input", "--verbosity", "0")
         self.server.environment["DJANGO_SETTINGS_MODULE"] = self.usual
 
     @property
     def is_next(self) -> bool:
-        return self.server.environment["DJANGO_SETTINGS_MODULE"] == NEXT
+        return self.server.environment["DJANGO_SETTINGS_MODULE"] == self.later
 
     def change(self) -> None:
         """A deploy: stop, other code, start."""
         self.server.stop()
-        other = self.usual if self.is_next else NEXT
+        other = self.usual if self.is_next else self.later
         self.server.environment["DJANGO_SETTINGS_MODULE"] = other
         self.server.start()
 
