@@ -55,7 +55,6 @@ class Life:
         return (EVENING + timedelta(days=self.day)).date().isoformat()
 
     def open(self, *, zone: str = "UTC", offline: bool = False) -> Handset:
-        self.zone = zone
         options = {"has_touch": True, "timezone_id": zone}
         self.browser = Browser(self.playwright, self.profile, viewport=PHONE, **options)
         self.browser.open()
@@ -80,31 +79,11 @@ class Life:
 
     def logs(self, *, sent: bool = True) -> None:
         """A normal day: skin, bout, skin."""
-        if self.before_two:
-            self._looks_in_the_morning()
         self.phone.app.full_day()
         expect(self.phone.page.locator("main")).to_contain_text("1 of 1 done today")
         self.done += [(self.date, kind) for kind in ("skin_check", "bout", "skin_check")]
         if sent:
             self.phone.drained()
-
-    @property
-    def before_two(self) -> bool:
-        """West of the ocean it is still early, and the day before left something to ask."""
-        return self.zone == NEW_YORK and self.done[-1][0] == self._day_before
-
-    @property
-    def _day_before(self) -> str:
-        return (EVENING + timedelta(days=self.day - 1)).date().isoformat()
-
-    def _looks_in_the_morning(self) -> None:
-        app = self.phone.app
-        app.tap("Do the morning check")
-        app.rate("How bad is your knee pain now?", 2)
-        app.tap("Not swollen")
-        app.skin_is_the_same()
-        app.tap("Save the morning check", "button")
-        self.done += [(self.date, kind) for kind in ("skin_check", "morning_check")]
 
     def desk(self) -> Desk:
         context = self.chromium.new_context()
