@@ -276,6 +276,13 @@ def _held(tour: PatientTour) -> None:
         phone.app.area("Call")
         phone.page.get_by_text("Whom to call when").wait_for()
         phone.look_and_tab("call")
+        phone.app.tap("Settings")
+        phone.page.locator("h1", has_text="Settings").wait_for()
+        phone.look_and_tab("settings")
+        phone.app.tap("Leave this phone")
+        phone.save("Leave this phone now")
+        phone.page.get_by_text("Do you want to leave?").wait_for()
+        phone.look("leave this phone, sure?")
 
 
 def _broken(tour: PatientTour) -> None:
@@ -311,7 +318,7 @@ PARTS = (
 )
 
 
-BOUT_MS = 15 * 60_000
+BOUT_MS, SETTLED_MS = 15 * 60_000, 1_000
 COUNT_TAPS = """
 globalThis.taps = 0;
 addEventListener("pointerdown", () => { taps += 1; }, true);
@@ -329,6 +336,8 @@ def a_normal_bout(tour: PatientTour) -> dict[str, int]:
         phone.save("Save and go on")
         phone.page.clock.install()
         phone.save("Start the count")
+        # A jump would also end the wait for a database that is just answering.
+        phone.page.wait_for_timeout(SETTLED_MS)
         phone.page.clock.fast_forward(BOUT_MS)
         phone.page.get_by_text("All done", exact=True).wait_for()
         before = phone.page.evaluate("() => taps")
