@@ -51,6 +51,7 @@ for (const [changes, expected] of [
   [{ pads: ["upper_inner", "lower_outer"] }, ["differs.pads"]],
   [{ knee_angle_deg: 30 }, ["differs.position"]],
   [{ stimulator_name: "Other" }, ["differs.stimulator"]],
+  [{ minimum_gap_h: 6 }, ["differs.gap"]],
   [{ frequency_hz: 75 }, ["differs.settings"]],
 ]) test(`what differs: ${Object.keys(changes)}`, () => assert.deepEqual(keys(changes), expected));
 

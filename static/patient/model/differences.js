@@ -42,10 +42,14 @@ function stimulator(was, now) {
   return was.stimulator_name === now.stimulator_name ? [] : [{ key: "differs.stimulator", values: { name: now.stimulator_name } }];
 }
 
+function gap(was, now) {
+  return was.minimum_gap_h === now.minimum_gap_h || !now.minimum_gap_h ? [] : [{ key: "differs.gap", values: { count: now.minimum_gap_h } }];
+}
+
 const PARTS = [
-  number("differs.bouts", "bouts_per_day"), days, number("differs.contractions", "contractions_per_bout"), number("differs.minutes", "bout_min"), times,
+  number("differs.bouts", "bouts_per_day"), gap, days, number("differs.contractions", "contractions_per_bout"), number("differs.minutes", "bout_min"), times,
   intensity, exercises, plain("differs.pads", ["pads"]), plain("differs.position", ["position", "knee_angle_deg", "knee_range"]), stimulator,
-  plain("differs.settings", ["frequency_hz", "phase_duration_us", "waveform", "ramp_up_s", "ramp_down_s", "voluntary_in_off", "minimum_gap_h"]),
+  plain("differs.settings", ["frequency_hz", "phase_duration_us", "waveform", "ramp_up_s", "ramp_down_s", "voluntary_in_off"]),
 ];
 
 export const differences = (was, now) => PARTS.flatMap((part) => part(was, now));

@@ -18,7 +18,7 @@ function drawn({ runs }, top, days) {
 // `top` is the highest number of the scale, `words` what the picture shows.
 export function trendFigure({ title, trend, top, days, words, ends }) {
   return h("figure", { class: "trend" },
-    h("h3", {}, title),
+    h("h2", {}, title),
     s("svg", { viewBox: `0 0 ${WIDE} ${HIGH}`, class: "trend-picture", role: "img", "aria-label": `${title}. ${words}` },
       s("path", { d: `M${EDGE} ${EDGE} V${HIGH - EDGE} H${WIDE - EDGE}`, class: "trend-frame" }), drawn(trend, top, days)),
     h("p", { class: "scale-ends" }, ends.map((end) => h("span", {}, end))),
