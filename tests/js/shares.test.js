@@ -25,6 +25,7 @@ test("a bout may have no exercise", () => {
 test("a skipped exercise leaves its contractions to those that follow", () => {
   assert.deepEqual(flat(three, [{ code: "a", from: 3 }]), ["a 1-2", "b 3-6", "c 7-10"]);
   assert.deepEqual(flat(three, [{ code: "a", from: 1 }, { code: "b", from: 4 }]), ["b 1-3", "c 4-10"]);
+  assert.deepEqual(flat(three, [{ code: "b", from: 5 }]), ["a 1-4", "c 5-10"]);
 });
 
 test("where none follows, the earlier ones go on", () => {
