@@ -1,31 +1,45 @@
 // How to put the app on the home screen, in at most three steps, for the kind
-// of phone this is; and what is lost without it.
+// of phone and browser this is; and what is lost without it.
 import { say } from "../model/strings.js";
 import { button, h } from "./dom.js";
 
+// For the desk, which speaks English; the patient does not see it.
+const LABELS = { apple: "iPhone or iPad", android: "Android phone", other: "Browser" };
+
 export const isInstalled = () => matchMedia("(display-mode: standalone)").matches || navigator.standalone === true;
 
-function kindOfPhone() {
-  const agent = navigator.userAgent;
-  if (/iPhone|iPad/.test(agent)) return "apple";
-  return /Android/.test(agent) ? "android" : "other";
+// An iPad calls itself a Mac, but no Mac has a touch screen.
+function kindOfPhone({ userAgent, maxTouchPoints } = navigator) {
+  if (/iPhone|iPad/.test(userAgent) || (/Macintosh/.test(userAgent) && maxTouchPoints > 1)) return "apple";
+  return /Android/.test(userAgent) ? "android" : "other";
 }
 
-export function phoneLabel() {
-  return say(`install.label_${kindOfPhone()}`);
+// A page shown inside another app (a mail, a chat) can put nothing anywhere;
+// Firefox on a computer neither.
+export function wayToInstall(browser = navigator) {
+  const { userAgent } = browser;
+  const kind = kindOfPhone(browser);
+  if (kind === "apple" && !/Safari\//.test(userAgent)) return "inside";
+  if (kind === "android" && /; wv\)/.test(userAgent)) return "inside";
+  if (kind === "other" && /Firefox\//.test(userAgent)) return "cannot";
+  return kind;
 }
+
+const STEPS = { apple: 3, android: 3, inside: 3, other: 3, cannot: 1 };
+
+export const phoneLabel = () => LABELS[kindOfPhone()];
 
 // Chromium offers its own prompt; it may be shown after a tap only.
 let offered = null;
-addEventListener("beforeinstallprompt", (event) => {
+globalThis.addEventListener?.("beforeinstallprompt", (event) => {
   event.preventDefault();
   offered = event;
 });
 
 export function installCard() {
   if (isInstalled()) return null;
-  const kind = kindOfPhone();
-  const steps = [1, 2, 3].map((step) => h("li", {}, say(`install.${kind}_${step}`)));
+  const way = wayToInstall();
+  const steps = Array.from({ length: STEPS[way] }, (_, at) => h("li", {}, say(`install.${way}_${at + 1}`)));
   return h("section", { class: "card" }, h("h2", {}, say("install.title")), h("p", {}, say("install.why")),
     h("ol", { class: "facts" }, steps),
     offered ? button(say("install.now"), () => offered.prompt(), { class: "button wide" }) : null);
