@@ -1,5 +1,7 @@
 """Every screen of the patient's app in every state it can be in, reached by taps."""
 
+from playwright.sync_api import expect
+
 from tests.browser.patient_tour import FORENOON, PatientTour, Phone
 
 
@@ -161,9 +163,31 @@ def _reports(tour: PatientTour) -> None:
         phone.app.tap("See what is not sent yet")
         phone.page.locator("main ol li").nth(1).wait_for()
         phone.look("not sent yet")
+        _settings(phone)
         phone.page.goto(f"{tour.url}/rescue/")
         phone.page.get_by_text("Entries not sent yet: 2").wait_for()
         phone.look("rescue, two to send")
+
+
+def _settings(phone: Phone) -> None:
+    """With two entries unsent: leaving is barred until they were copied, and asks twice."""
+    phone.app.area("Call")
+    phone.app.tap("Settings", "link")
+    phone.page.get_by_text("are kept here.").wait_for()
+    phone.look_and_tab("settings")
+    phone.app.tap("Strong")
+    phone.look("settings, strong contrast")
+    phone.page.get_by_role("group", name="How strong").get_by_text("Normal").click()
+    phone.app.tap("Leave this phone", "link")
+    phone.page.get_by_text("2 entries are not at the clinic yet.").wait_for()
+    expect(phone.page.get_by_role("button", name="Leave this phone now")).to_be_disabled()
+    phone.look("leave, unsent")
+    phone.save("Save a copy of unsent entries")
+    phone.save("Leave this phone now")
+    phone.page.get_by_text("Do you want to leave?").wait_for()
+    phone.look("leave, asked twice")
+    phone.app.tap("No, stay", "link")
+    phone.page.get_by_text("are kept here.").wait_for()
 
 
 def _morning(tour: PatientTour) -> None:
