@@ -19,14 +19,16 @@ NEAR_PX = 8  # and a near miss of the next step still counts
 DISTANCES = """() => {
     const box = (element) => element.getBoundingClientRect();
     const apart = (a, b) => Math.hypot(
-        Math.max(0, a.left - b.right, b.left - a.right), Math.max(0, a.top - b.bottom, b.top - a.bottom));
+        Math.max(0, a.left - b.right, b.left - a.right),
+        Math.max(0, a.top - b.bottom, b.top - a.bottom));
     const others = [...document.querySelectorAll("a[href], button, input, summary, textarea")]
         .filter((one) => one.checkVisibility() && !one.matches("[href='#stop']"));
     const stop = document.querySelector(".top [href='#stop']");
     return others.map((one) => [one.textContent.trim().slice(0, 30), apart(box(stop), box(one))]);
 }"""
 ANSWERED = """() => [...document.querySelectorAll("input:checked, textarea, input[type=text]")]
-    .filter((one) => one.checkVisibility() && !one.name.startsWith("day-") && (one.checked || one.value))
+    .filter((one) => one.checkVisibility() && (one.checked || one.value))
+    .filter((one) => !one.name.startsWith("day-"))
     .map((one) => `${one.name || one.id} = ${one.value}`)"""
 
 
