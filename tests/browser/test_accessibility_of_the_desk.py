@@ -15,6 +15,7 @@ NO_PAGES = {
     "home",
     "manifest",
     "mfa_download_recovery_codes",
+    "note-read",
     "offline",
     "pairing",
     "patient-worker",
