@@ -1,5 +1,6 @@
 """The real server on loopback, with its own folder, that can be stopped, killed and restarted."""
 
+import fcntl
 import json
 import os
 import shutil
@@ -10,11 +11,13 @@ import sys
 import tempfile
 import time
 import urllib.request
+from collections.abc import Callable
 from functools import cache
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 START_S = 30
+SAID = "said.json"
 
 
 def _managed(folder: Path, *arguments: str) -> None:
@@ -24,30 +27,44 @@ def _managed(folder: Path, *arguments: str) -> None:
     subprocess.run(command, cwd=ROOT, env=environment, check=True)
 
 
+def _once_a_run(name: str, make: Callable[[Path], None]) -> Path:
+    """A folder that the first worker to need it makes for all workers of this run."""
+    run = os.environ.get("PYTEST_XDIST_TESTRUNUID") or f"alone-{os.getpid()}"
+    folder = Path(tempfile.gettempdir()) / f"boutwise-{run}" / name
+    folder.mkdir(parents=True, exist_ok=True)
+    with (folder / "made").open("a+") as made:
+        fcntl.flock(made, fcntl.LOCK_EX)
+        if made.tell() == 0:
+            make(folder / "it")
+            made.write("yes")
+    return folder / "it"
+
+
 @cache
 def migrated_folder() -> Path:
     """An empty record, made once a test run and copied for each server."""
-    folder = Path(tempfile.mkdtemp(prefix="boutwise-empty-"))
-    _managed(folder, "migrate")
-    return folder
+    return _once_a_run("empty", lambda folder: _managed(folder, "migrate"))
 
 
 @cache
 def collected_static() -> Path:
     """Hashed static files, collected once a test run."""
-    folder = Path(tempfile.mkdtemp(prefix="boutwise-static-"))
-    _managed(folder, "collectstatic", "--no-input")
-    return folder / "static"
+    collect = ("collectstatic", "--no-input")
+    return _once_a_run("static", lambda folder: _managed(folder, *collect)) / "static"
 
 
 @cache
 def told_folder(stories: str, story: str) -> tuple[Path, str]:
     """A record in which one story was told, made once a test run, and what the story said."""
-    folder = Path(tempfile.mkdtemp(prefix="boutwise-told-"))
-    shutil.copytree(migrated_folder(), folder, dirs_exist_ok=True)
-    server = LiveServer.__new__(LiveServer)
-    server.environment = _environment(folder)
-    return folder, server.python("-m", stories, story)
+
+    def tell(folder: Path) -> None:
+        shutil.copytree(migrated_folder(), folder)
+        server = LiveServer.__new__(LiveServer)
+        server.environment = _environment(folder)
+        (folder / SAID).write_text(server.python("-m", stories, story))
+
+    folder = _once_a_run(f"told-{stories}-{story}", tell)
+    return folder, (folder / SAID).read_text()
 
 
 def _environment(folder: Path) -> dict[str, str]:
