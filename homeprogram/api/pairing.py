@@ -51,7 +51,10 @@ class PairingApi(APIView):
             "state": state,
             "log_identity": log_identity(),
             "high": phone.high,
+            "age_s": int((timezone.now() - phone.created_at).total_seconds()),
         }
+        if state == "revoked":
+            answer["revoked"] = phone.state
         if state == "active":
             answer["patient"] = {"initials": phone.patient.initials}
         return Response(answer)

@@ -111,6 +111,8 @@ class PairingOutput(serializers.Serializer):
     state = serializers.ChoiceField(["waiting", "active", "revoked"])
     log_identity = serializers.UUIDField(required=False)
     high = serializers.IntegerField(required=False)
+    age_s = serializers.IntegerField(required=False)
+    revoked = serializers.ChoiceField(["replaced", "stolen"], required=False)
     patient = PhonePatientOutput(required=False)
 
 

@@ -243,6 +243,7 @@ def test_the_phone_asks_how_its_pairing_stands(code, clinician, patient, now):
     assert active["state"] == "active"
     assert active["patient"] == {"initials": "WT"}
     assert active["log_identity"] == waiting["log_identity"]
+    assert 0 <= active["age_s"] < 60
 
 
 @pytest.mark.parametrize("state", ["replaced", "stolen"])
@@ -254,6 +255,7 @@ def test_a_revoked_phone_hears_so(phone, state):
     reply = phone.http.get(URL)
 
     assert reply.json()["state"] == "revoked"
+    assert reply.json()["revoked"] == state
     assert "patient" not in reply.json()
 
 

@@ -28,6 +28,7 @@ export function makeClinic({ phoneId, identity = "log-1" } = {}) {
 
 function route(clinic, { address, method, data }) {
   if (address.endsWith("/pairing/")) return pairing(clinic, method);
+  if (clinic.state === "revoked" && clinic.revoked && address.endsWith("/push/")) return push(clinic, data);
   if (clinic.state === "revoked") return answer(401, { code: "not_paired", message: "", fields: {} });
   if (address.endsWith("/push/")) return push(clinic, data);
   return pull(clinic, new URL(address, "http://clinic").searchParams.get("cursor"));
@@ -35,7 +36,7 @@ function route(clinic, { address, method, data }) {
 
 function pairing(clinic, method) {
   if (method === "POST") return answer(201, { phone_id: clinic.phoneId, state: clinic.state });
-  return answer(200, { phone_id: clinic.phoneId, state: clinic.state, log_identity: clinic.identity, high: highOf(clinic), patient: { initials: "A. B." } });
+  return answer(200, { phone_id: clinic.phoneId, state: clinic.state, log_identity: clinic.identity, high: highOf(clinic), age_s: clinic.age_s ?? 0, revoked: clinic.revoked, patient: { initials: "A. B." } });
 }
 
 function custody(clinic, { body, sha256 }) {

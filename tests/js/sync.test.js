@@ -354,6 +354,36 @@ test("a phone that was wiped tells the clinic when it found out", async () => {
   assert.deepEqual([...told], [MONDAY_9]);
 });
 
+test("a wiped phone tells so although a restored clinic has heard nothing from it", async () => {
+  const clinic = makeClinic({ phoneId: PHONE });
+  clinic.age_s = 86_400;
+  const wiped = makePhone({ fetch: clinic.fetch });
+  await wiped.engine.pairing.ask();
+  await wiped.engine.round();
+  assert.ok(clinic.pushes().length);
+  assert.ok(clinic.pushes().every(({ data }) => data.cleared_ms === MONDAY_9));
+});
+
+test("a phone killed while it was paired was not wiped", async () => {
+  const clinic = makeClinic({ phoneId: PHONE });
+  clinic.age_s = 20;
+  const killed = makePhone({ fetch: clinic.fetch });
+  await killed.engine.pairing.ask();
+  await killed.engine.round();
+  assert.ok(clinic.pushes().every(({ data }) => data.cleared_ms === null));
+});
+
+test("a replaced phone gives what it has to a log it does not know", async () => {
+  const { clinic, store, save, engine } = await paired();
+  await engine.round();
+  await save("morning_check", MORNING);
+  Object.assign(clinic, { state: "revoked", revoked: "replaced", identity: "log-2" });
+  await engine.round();
+  assert.equal(clinic.stored.size, 1);
+  assert.equal(await store.outbox.count(), 0);
+  assert.equal(await store.meta.get("trouble"), "not_paired");
+});
+
 test("a phone that was never wiped tells of no clearing", async () => {
   const { clinic, save, engine } = await paired();
   await save("morning_check", MORNING);

@@ -7,6 +7,9 @@ const UNKNOWN = Object.freeze({
   number: 0, log_identity: null, clock_mark: null, watermark: null, last_round_ms: null, trouble: null, logged_by: null, wiped: false,
   cleared_ms: null, lesson_on: null, left: false, release_key: null, release_tries: null, releases: null,
 });
+const STANDS = ["waiting", "active"];
+const REVOKED = { replaced: "revoked_replaced", stolen: "revoked_stolen" };
+const JUST_PAIRED_S = 3_600;
 const KNOWN = new Set(["pairing_code_invalid", "pairing_code_expired", "pairing_code_used", "too_many_tries"]);
 
 // What the patient types, as the clinic spelled it: XXXXX-XXXXX.
@@ -75,23 +78,23 @@ export class Pairing {
     const { body } = reply;
     if (reply.status === 401) return refusal(verdict(reply).state);
     if (reply.status !== 200 || !body?.phone_id) return { known: false };
-    await this.#adopt(body.phone_id, body.state, body.high ?? 0);
+    await this.#adopt(body.phone_id, body.state, body);
     await this.#store.meta.set({ initials: body.patient?.initials ?? "" });
-    // Revoked, and this answer does not tell why: the phone is as good as unknown.
-    const state = ["waiting", "active"].includes(body.state) ? body.state : "not_paired";
+    // Revoked by an older clinic that does not tell why: as good as unknown.
+    const state = STANDS.includes(body.state) ? body.state : REVOKED[body.revoked] ?? "not_paired";
     return { known: true, state, log_identity: body.log_identity };
   }
 
   // Another phone id counts from 1 again and knows no log yet; the same id goes
-  // on where it was. A phone that the clinic has heard and that knows nothing of
-  // it was cleared: it counts on from there, and tells.
-  async #adopt(phone_id, state, high = 0) {
+  // on where it was. A phone that the clinic has heard, or paired long ago, and
+  // that knows nothing of it was cleared: it counts on from there, and tells.
+  async #adopt(phone_id, state, { high = 0, age_s = 0 } = {}) {
     const known = await this.#store.meta.get("phone_id");
     if (known === phone_id) return this.#store.meta.set({ pairing: state });
     // After a leave too: a round that was still on its way may have come late.
     if (known || (await this.#store.meta.get("left"))) await Promise.all([this.#store.record.clear(), this.#store.drafts.clear()]);
     const { now_ms, offset_min } = this.#clock.reading();
-    const cleared = high > 0 ? { number: high, wiped: true, cleared_ms: now_ms } : {};
+    const cleared = high > 0 || age_s > JUST_PAIRED_S ? { number: high, wiped: true, cleared_ms: now_ms } : {};
     return this.#store.meta.set({ ...UNKNOWN, ...cleared, phone_id, pairing: state, paired_at: localTime(now_ms, offset_min) });
   }
 }

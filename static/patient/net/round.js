@@ -37,10 +37,12 @@ export class Round {
   async #meet(known = null) {
     const asked = await this.#pairing.ask();
     if (!asked.known) return { state: "offline" };
-    if (asked.state !== "active") return { state: asked.state };
+    // A replaced phone hears nothing more, but what it still has goes into custody.
+    const onlyGives = asked.state === "revoked_replaced";
+    if (asked.state !== "active" && !onlyGives) return { state: asked.state };
     // A receipt of another log while the clinic still has the one we know: not its receipt.
     if (known && asked.log_identity === known) return { state: "no_sense" };
-    const pulled = await this.#pull.anew();
+    const pulled = onlyGives ? { ...asked, state: "pulled" } : await this.#pull.anew();
     if (pulled.state !== "pulled") return pulled;
     if (pulled.log_identity !== asked.log_identity) return { state: "no_sense" };
     const { phone_id: own, earlier_mine } = await this.#store.meta.all();
