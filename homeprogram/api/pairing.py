@@ -1,7 +1,7 @@
 """Pair a phone, and ask how the pairing stands."""
 
 from django.utils import timezone
-from drf_spectacular.utils import extend_schema
+from drf_spectacular.utils import OpenApiParameter, extend_schema
 from rest_framework import exceptions
 from rest_framework.request import Request
 from rest_framework.response import Response
@@ -40,9 +40,15 @@ class PairingApi(APIView):
         credential_give(response, token)
         return response
 
-    @extend_schema(responses={200: PairingOutput, 401: ErrorOutput})
+    @extend_schema(
+        parameters=[OpenApiParameter("quietly", description="204 in place of 401")],
+        responses={200: PairingOutput, 204: None, 401: ErrorOutput},
+    )
     def get(self, request: Request) -> Response:
         phone = request.auth
+        # A first visit asks whether the browser lost its log: no refusal, no error.
+        if phone is None and "quietly" in request.query_params:
+            return Response(status=204)
         if phone is None:
             raise exceptions.NotAuthenticated("This phone is not paired.", "not_paired")
         state = phone.state if phone.state in {"waiting", "active"} else "revoked"

@@ -10,7 +10,9 @@ from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.template.loader import render_to_string
 from django.utils import translation
+from django.utils.decorators import method_decorator
 from django.views import View
+from django.views.decorators.gzip import gzip_page
 
 from homeprogram import precache
 from homeprogram.calc.texts import FIRST, LANGUAGES
@@ -62,6 +64,7 @@ def _direction() -> str:
     return "rtl" if translation.get_language_bidi() else "ltr"
 
 
+@method_decorator(gzip_page, name="dispatch")
 class ShellView(View):
     """GET the one page of the patient's app."""
 
@@ -71,6 +74,7 @@ class ShellView(View):
         return HttpResponse(shell_html(), headers=FRESH)
 
 
+@method_decorator(gzip_page, name="dispatch")
 class WorkerView(View):
     """GET the worker with the list of files that belong to this version."""
 

@@ -83,7 +83,7 @@ class App {
 
   // A credential without a store: the browser has cleared this phone.
   #recover() {
-    return this.engine.pairing.ask().catch(() => null);
+    return this.engine.pairing.ask({ quietly: true }).catch(() => null);
   }
 
   // Once paired always paired: a revoked phone still shows and logs.

@@ -284,3 +284,11 @@ def test_a_phone_nobody_knows_is_not_paired(db, cookie):
     reply = browser.get(URL)
 
     assert (reply.status_code, reply.json()["code"]) == (401, "not_paired")
+
+
+def test_a_first_visit_that_asks_quietly_hears_no_refusal(phone):
+    first, known = APIClient().get(URL, {"quietly": 1}), phone.http.get(URL, {"quietly": 1})
+
+    assert (first.status_code, first.content) == (204, b"")
+    assert known.json()["phone_id"] == str(phone.id)
+    assert APIClient().get(URL).status_code == 401

@@ -1,5 +1,7 @@
 """The phone's pages that Django renders: in the patient's language, and nobody's own."""
 
+import gzip
+
 import pytest
 
 from tests.support.reading import text_of
@@ -39,6 +41,16 @@ def test_the_shell_is_the_same_for_everybody_and_speaks_both_before_the_app_does
     assert "¿No se abre nada aquí?" in text_of(english)
     assert 'name="words-es"' in english.content.decode()
     assert "shell." not in english.content.decode()
+
+
+@pytest.mark.parametrize("address", ["/p/", "/p/sw.js"])
+def test_a_phone_that_takes_gzip_gets_shell_and_worker_in_half_the_bytes(client, address):
+    plain = client.get(address)
+    packed = client.get(address, headers={"Accept-Encoding": "gzip"})
+
+    assert packed["Content-Encoding"] == "gzip"
+    assert gzip.decompress(packed.content) == plain.content
+    assert len(packed.content) < len(plain.content) / 2
 
 
 def test_the_desk_speaks_english_whatever_the_browser_asks_for(client):

@@ -73,8 +73,9 @@ export class Pairing {
   }
 
   // Where this phone stands with the clinic; {known: false} when it cannot tell.
-  async ask() {
-    const reply = await this.#api.get("pairing/");
+  // `quietly` where no credential is the rule and not a refusal.
+  async ask({ quietly = false } = {}) {
+    const reply = await this.#api.get(quietly ? "pairing/?quietly=1" : "pairing/");
     const { body } = reply;
     if (reply.status === 401) return refusal(verdict(reply).state);
     if (reply.status !== 200 || !body?.phone_id) return { known: false };

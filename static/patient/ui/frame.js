@@ -10,10 +10,11 @@ const FOCUSABLE = "a, button, summary, input, textarea";
 export class Frame {
   #top = h("header", { class: "top" });
   #told = h("p", { class: "told", role: "status" });
-  #strip = h("div", { class: "strip" });
+  // What is empty takes no room: the screen must not move when it is filled.
+  #strip = h("div", { class: "strip", hidden: true });
   #main = h("main", { class: "main", id: "main", tabindex: "-1" });
-  #action = h("section", { class: "action" });
-  #areas = h("nav", { class: "areas" });
+  #action = h("section", { class: "action", hidden: true });
+  #areas = h("nav", { class: "areas", hidden: true });
   #fresh = false;
 
   constructor(root) {
