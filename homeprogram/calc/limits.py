@@ -52,6 +52,19 @@ TRIES_IN_ALL = 200  # an hour; after that only links pair
 PHONE_COOKIE_DAYS = 400
 
 
+# --- reminders ---------------------------------------------------------------------
+# A day, a week and the hours: the US rule for health messages, 47 CFR 64.1200
+# (a)(9)(iv) and (c)(1), counted there per sender; from memory. The rest is common
+# practice, no source.
+REMINDERS_A_DAY = 1  # over all channels together
+REMINDERS_A_WEEK = 3  # in any 7 days, over all channels together
+REMINDERS_UNANSWERED = 3  # in a row; after that one a week
+WEEK_DAYS = 7
+REMINDER_WINDOW_H = 6  # [h] a reminder this late is dropped
+QUIET_FROM_HOUR, QUIET_UNTIL_HOUR = 21, 8  # patient's zone
+PREVIEW_DAYS = 14
+
+
 @dataclass(frozen=True, slots=True)
 class FlagRules:
     """Thresholds of the flags (common practice, no source; the clinic may edit)."""
