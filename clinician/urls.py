@@ -2,6 +2,7 @@
 
 from django.urls import path
 
+from clinician.views.calendar_file import CalendarFileView
 from clinician.views.clinic import ClinicCourseView, ClinicRulesView, ClinicTextsView
 from clinician.views.course import (
     PauseEndView,
@@ -66,6 +67,7 @@ urlpatterns = [
     path(f"{PATIENT}/phones/pair/", PhonePairView.as_view(), name="phone-pair"),
     path(f"{PATIENT}/phones/waiting/", PhonesWaitingView.as_view(), name="phone-waiting"),
     path(f"{PATIENT}/phones/file/", PhoneFileView.as_view(), name="phone-file"),
+    path(f"{PATIENT}/calendar/", CalendarFileView.as_view(), name="calendar-file"),
     path(f"{PHONE}/confirm/", PhoneConfirmView.as_view(), name="phone-confirm"),
     path(f"{PHONE}/revoke/", PhoneRevokeView.as_view(), name="phone-revoke"),
     path("held/<uuid:held_id>/settle/", HeldSettleView.as_view(), name="held-settle"),

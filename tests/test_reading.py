@@ -33,7 +33,8 @@ LONG = {"en": 3, "es": 5}  # syllables
 EVERYDAY = {
     "en": {
         "already", "another", "different", "emergency", "every", "exercise", "medicine", "nobody",
-        "operation", "pacemaker", "position", "revision", "something", "telephone", "yesterday",
+        "operation", "pacemaker", "position", "reminder", "revision", "something", "telephone",
+        "yesterday",
     },
     "es": {"embarazada", "equivocado"},
 }  # fmt: skip

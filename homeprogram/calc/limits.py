@@ -63,6 +63,7 @@ WEEK_DAYS = 7
 REMINDER_WINDOW_H = 6  # [h] a reminder this late is dropped
 QUIET_FROM_HOUR, QUIET_UNTIL_HOUR = 21, 8  # patient's zone
 PREVIEW_DAYS = 14
+CALENDAR_WEEKS = 12  # how far a calendar file reaches while no end is set
 
 
 @dataclass(frozen=True, slots=True)

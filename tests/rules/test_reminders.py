@@ -78,12 +78,10 @@ def test_a_second_time_of_the_day_steps_in_when_the_first_was_dropped():
     assert planned_on(twice, MONDAY, SIX - minutes(5)).at.hour == 18
 
 
-def test_a_window_ends_where_quiet_hours_start_and_where_the_day_ends():
+def test_a_window_ends_where_quiet_hours_start():
     late = replace(AT_SIX, times=(time(22),), quiet=QuietHours(time(23), time(7)))
-    night_owl = replace(late, quiet=QuietHours(time(3), time(7)))
 
     assert planned_on(case(wanted=late), MONDAY, SIX).until.hour == 23
-    assert planned_on(case(wanted=night_owl), MONDAY, SIX).until == SIX + timedelta(hours=6)
 
 
 @pytest.mark.parametrize("wall", [time(21), time(23, 59), time(0), time(7, 59)])
@@ -98,6 +96,28 @@ def test_the_last_minute_before_and_the_first_after_quiet_hours_may_send(wall):
     found = planned_on(case(wanted=replace(AT_SIX, times=(wall,))), MONDAY, SIX - timedelta(days=1))
 
     assert found.why is None
+
+
+def test_quiet_hours_within_a_day_begin_on_their_minute_and_end_before_it():
+    noon = QuietHours(time(12), time(14))
+    walls = (time(11, 59), time(12), time(13, 59), time(14), time(22))
+
+    assert [noon.covers(wall) for wall in walls] == [False, True, True, False, False]
+
+
+def test_a_window_over_midnight_ends_with_its_day():
+    owl = replace(AT_SIX, times=(time(22),), quiet=QuietHours(time(5), time(7)))
+
+    assert planned_on(case(wanted=owl), MONDAY, SIX).until == SIX + timedelta(hours=6)
+
+
+def test_clocks_that_jump_into_quiet_hours_close_an_open_window():
+    """In London 01:00 is followed by 02:00, and quiet hours start at 01:30."""
+    owl = replace(AT_SIX, times=(time(0, 30),), quiet=QuietHours(time(1, 30), time(7)))
+    jump = datetime(2030, 3, 31, 1, tzinfo=UTC)
+
+    assert reminder_due(case(wanted=owl), jump - minutes(1)) is not None
+    assert reminder_due(case(wanted=owl), jump) is None
 
 
 def test_quiet_hours_that_last_a_whole_day_or_none_are_refused():
@@ -201,6 +221,12 @@ def test_three_without_an_answer_make_it_weekly_until_one_comes():
     assert planned_on(case(sent=unanswered), MONDAY, SIX).why is Why.UNANSWERED
     assert planned_on(case(sent=sent_on(19, 13, 7)), MONDAY, SIX).why is None
     assert planned_on(case(sent=unanswered, answered=ANSWERED), MONDAY, SIX).why is None
+
+
+def test_what_was_logged_in_the_second_of_a_reminder_answers_it():
+    last = sent_on(6)[0]
+
+    assert planned_on(case(sent=sent_on(18, 12, 6), answered=[last.at]), MONDAY, SIX).why is None
 
 
 def test_an_answer_from_a_phone_whose_clock_is_ahead_does_not_count_yet():

@@ -40,6 +40,7 @@ POLICY = {
     "flag-close": DESK,
     "held-settle": DESK,
     "phone-file": DESK,
+    "calendar-file": DESK,
     "screening-record": DESK,
     "limit-record": DESK,
     "limit-end": DESK,

@@ -223,6 +223,7 @@ OF_PATIENT = (
     "hold-lift",
     "phone-pair",
     "phone-file",
+    "calendar-file",
 )
 OF_PROGRAM = ("program-revise", "program-pause", "program-end")
 OF_EPISODE = ("screening-record", "limit-record", "strength-tests", "strength-test-record")
@@ -270,6 +271,7 @@ SIGNED_IN = (
     "family-add",
     "phone-pair",
     "phone-file",
+    "calendar-file",
     "phone-confirm",
     "phone-revoke",
     "staff-list",
