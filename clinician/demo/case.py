@@ -139,6 +139,18 @@ class Case:
             measures=measures,
         )
 
+    def see_contraction(self, limb: str, seen: str, at: datetime) -> None:
+        """What stands in for a test where no maximal effort is cleared."""
+        strength_test_record(
+            episode=self.revisions[limb].program.episode,
+            by=self.by,
+            on=local_day(at, self.zone),
+            now=at,
+            request=None,
+            maximal=False,
+            observed_contraction=seen,
+        )
+
     def pause(self, limb: str, reason: str, note: str, at: datetime) -> None:
         programs.program_pause(
             program=self.revisions[limb].program,

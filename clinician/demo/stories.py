@@ -14,6 +14,7 @@ def steady(diary: Diary) -> None:
     for day in diary.span(-9, -8):
         day.sync_at = None
     diary.day(-5).bouts[0].note = "Easier to get out of the chair."
+    diary.day(-8).then(time(11), lambda case, at: case.see_contraction("left", "sustained", at))
     diary.day(0).rest()
 
 

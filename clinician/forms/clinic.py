@@ -105,6 +105,17 @@ RULES = {
     "pads_uses": ("Pads: bouts that a set lasts", 5, 60, "bouts"),
     "pads_warn": ("Pads: warn so many bouts ahead", 1, 20, "bouts"),
     "itch_in_a_row": ("Skin: itch in so many checks running", 1, 10, "checks"),
+    "worse_by": ("Knee pain or discomfort worse: above the usual by", 1, 5, "of 10"),
+    "worse_bouts": ("... in so many bouts", 1, 7, "bouts"),
+    "worse_days": ("... the usual being that of the days before", 3, 14, "days"),
+    "pain_any": ("Knee pain worse: or this much after any bout", 4, 10, "of 10"),
+    "over_use_bouts": ("Over-use: bouts beyond those asked, in a week", 1, 14, "bouts"),
+    "over_ceiling_bouts": ("Over the ceiling: bouts in a week", 1, 14, "bouts"),
+    "limit_bouts": ("Stimulator at its limit: bouts running", 1, 14, "bouts"),
+    "review_bouts": ("Dose review: calm bouts running", 3, 28, "bouts"),
+    "review_discomfort": ("Dose review: with discomfort at most", 1, 6, "of 10"),
+    "review_pain": ("Dose review: with knee pain at most", 1, 5, "of 10"),
+    "test_after_days": ("Strength test: days of the program without one", 7, 84, "days"),
 }
 SHARES = {"under_dose_share"}
 

@@ -34,9 +34,20 @@ STRIP_DAYS = 14
 LATELY = timedelta(days=STRIP_DAYS)
 GROUPS = (
     ("safety", "Safety", {"stop_report", "skin_reaction", "something_changed"}),
+    ("look", "Needs a look", {"rule_failed"}),
     ("contact", "Asks for contact", {"contact_wanted"}),
+    (
+        "felt",
+        "Pain, discomfort, too much",
+        {"knee_pain_worse", "discomfort_worse", "over_ceiling", "over_use"},
+    ),
     ("dose", "Days and dose", {"missed_days", "under_dose"}),
     ("data", "Pads, log and phone", {"pads_due", "held_entry", "lost_entries", "no_contact"}),
+    (
+        "review",
+        "To review when convenient",
+        {"stimulator_at_limit", "dose_review_due", "strength_test_due", "course_review_due"},
+    ),
     ("hold", "On hold", {order.HOLD}),
 )
 QUIET_GROUP = ("quiet", "Nothing raised")

@@ -6,6 +6,7 @@ from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
 from homeprogram.calc.adherence import Day
+from homeprogram.calc.course import CourseRules
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +53,60 @@ class PadsFact:
 
 
 @dataclass(frozen=True, slots=True)
+class BoutFact:
+    """A bout as it reads now; `said_at` = when the clinic received what counts."""
+
+    entry_id: str
+    episode_id: str
+    revision_id: str
+    day: date
+    started_at: str
+    said_at: datetime
+    complete: bool
+    ended_early: bool
+    discomfort: int
+    pain_before: int
+    pain_after: int
+    intensity: tuple[tuple[int, float], ...]  # channel, in the unit that the stimulator shows
+    over_ceiling: bool
+    at_limit: bool  # a channel at the most that the stimulator gives
+
+
+@dataclass(frozen=True, slots=True)
+class MorningFact:
+    """The knee next morning; episode None = the patient did not say which."""
+
+    episode_id: str | None
+    day: date
+    swelling: str
+    knee_pain: int
+
+
+@dataclass(frozen=True, slots=True)
+class StrengthFact:
+    """The newest strength test of a limb."""
+
+    on: date
+    recorded_at: datetime
+    lsi_pct: float | None = None
+    lsi_reliable: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class ProgramFact:
+    """One limb's program; `running` = followed, not ended, its first day reached."""
+
+    running: bool = False
+    start: date | None = None
+    revision_id: str = ""  # the newest, whether or not the phone has it
+    pathway: str = "conservative"
+    surgery_on: date | None = None
+    planned_weeks: float | None = None
+    course: CourseRules = field(default_factory=CourseRules)
+    test: StrengthFact | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class EpisodeFacts:
     """One limb's days of the window, oldest first, up to today."""
 
@@ -75,7 +130,10 @@ class Facts:
     held: tuple[ReportFact, ...] = ()
     losses: tuple[LossFact, ...] = ()
     changes: tuple[ReportFact, ...] = ()
+    bouts: tuple[BoutFact, ...] = ()
+    mornings: tuple[MorningFact, ...] = ()
     pads: Mapping[str, PadsFact] = field(default_factory=dict)  # by episode
+    programs: Mapping[str, ProgramFact] = field(default_factory=dict)  # by episode
 
 
 @dataclass(frozen=True, slots=True)

@@ -40,6 +40,11 @@ GRADE_HOLD = 3  # raises a hold at any moment
 PADS_USES = 25  # bouts a set of self-adhesive pads lasts; common practice, no source
 PADS_WARN = 5  # uses ahead: new pads take days to come; common practice, no source
 
+# --- what flags look at besides a clinic's thresholds; common practice, no source ------
+RECENT_DAYS = 7  # [days] that over-use and a current above the ceiling stay in view
+USUAL_BOUTS = 3  # [bouts] that make a usual to compare with
+FLAT_SHARE = 0.05  # [share] a current that stays this close has not been turned
+
 # --- screening -------------------------------------------------------------------
 RESCREEN_PAUSE_DAYS = 14  # a pause this long asks for another; common practice, no source
 
@@ -84,6 +89,17 @@ class FlagRules:
     itch_in_a_row: int = 2  # skin checks
     pads_uses: int = PADS_USES  # bouts that a set of pads lasts
     pads_warn: int = PADS_WARN  # uses ahead of that
+    worse_by: int = 2  # points of 10 above the usual; Farrar 2001 for pain
+    worse_bouts: int = 2  # bouts
+    worse_days: int = 7  # days that make the usual, and that a worse bout stays in view
+    pain_any: int = 7  # knee pain after any bout
+    over_use_bouts: int = 2  # beyond what a day asks, in a week
+    over_ceiling_bouts: int = 1  # in a week
+    limit_bouts: int = 3  # running at the stimulator's highest intensity
+    review_bouts: int = 6  # running of low discomfort at a flat current
+    review_discomfort: int = 3  # of 10, at most
+    review_pain: int = 3  # of 10, at most
+    test_after_days: int = 28  # of the program without a strength test
     window_days: int = 28  # how far back the rules look
 
     @classmethod
@@ -118,6 +134,17 @@ FLAG_BOUNDS = {
     "itch_in_a_row": (1, 2),
     "pads_uses": (5, 60),
     "pads_warn": (1, 20),
+    "worse_by": (1, 5),
+    "worse_bouts": (1, 7),
+    "worse_days": (3, 14),
+    "pain_any": (4, 10),
+    "over_use_bouts": (1, 14),
+    "over_ceiling_bouts": (1, 14),
+    "limit_bouts": (1, 14),
+    "review_bouts": (3, 28),
+    "review_discomfort": (1, 6),
+    "review_pain": (1, 5),
+    "test_after_days": (7, 84),
     "window_days": (14, 90),
 }
 SHARES = {"under_dose_share"}  # the rest are whole numbers

@@ -40,6 +40,7 @@ class Reading:
     original: Logged
     payload: dict
     corrected: bool
+    said_at: datetime  # when the payload that counts was received
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,13 +85,13 @@ def _reading(fact: Logged, amendments: Sequence[Logged]) -> Reading | None:
     said = {entry.id: _said(fact, entry) for entry in amendments}
     fitting = [entry for entry in amendments if said[entry.id] is not None]
     if not fitting:
-        return Reading(fact, fact.payload, corrected=False)
+        return Reading(fact, fact.payload, corrected=False, said_at=fact.received_at)
     corrected = {entry.of for entry in fitting}
     heads = [entry for entry in fitting if entry.id not in corrected]
     # Later on the same phone wins. Two phones cannot be ordered; the tie is
     # broken the same way everywhere, and the clinic sees both corrections.
     head = max(heads, key=lambda entry: (entry.number, entry.id))
-    return Reading(fact, said[head.id], corrected=True)
+    return Reading(fact, said[head.id], corrected=True, said_at=head.received_at)
 
 
 def _said(fact: Logged, correction: Logged) -> dict | None:

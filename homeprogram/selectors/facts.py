@@ -7,6 +7,7 @@ from homeprogram.calc.flag_facts import (
     EpisodeFacts,
     Facts,
     LossFact,
+    MorningFact,
     PadsFact,
     ReportFact,
     SkinFact,
@@ -15,15 +16,19 @@ from homeprogram.calc.limits import FlagRules
 from homeprogram.calc.losses import numbers_lost
 from homeprogram.calc.pads import uses_since
 from homeprogram.calc.payloads import PAYLOADS
+from homeprogram.calc.readings import Reading, readings
 from homeprogram.calc.skin import check_grade
 from homeprogram.errors import InvalidEntry
 from homeprogram.models import Entry, HeldEntry
+from homeprogram.selectors import dose_facts
+from homeprogram.selectors.log import logged
 from homeprogram.selectors.plans import Context
 
 
 def facts_of(context: Context, entries: Sequence[Entry], rules: FlagRules) -> Facts:
     """`entries` = everything received within the rules' window, oldest first."""
     first = context.today - timedelta(days=rules.window_days)
+    standing = [one for one in readings(map(logged, entries)) if one.original.for_date >= first]
     return Facts(
         now=context.now,
         zone=context.zone,
@@ -52,7 +57,10 @@ def facts_of(context: Context, entries: Sequence[Entry], rules: FlagRules) -> Fa
             for e, said in _told(entries, "note_to_clinic")
             for change in said.get("changed", ())
         ),
+        bouts=dose_facts.bouts(context, standing),
+        mornings=tuple(_morning(one) for one in standing if one.original.kind == "morning_check"),
         pads=_pads(context, entries, first),
+        programs=dose_facts.programs(context),
     )
 
 
@@ -101,6 +109,11 @@ def _skin_fact(entry: Entry, payload: dict) -> SkinFact:
         itchy=any(pad["facts"]["itchy"] for pad in payload["pads"]),
         received_at=entry.received_at,
     )
+
+
+def _morning(reading: Reading) -> MorningFact:
+    said, original = reading.payload, reading.original
+    return MorningFact(original.episode_id, original.for_date, said["swelling"], said["knee_pain"])
 
 
 def _report(entry: Entry, what: str) -> ReportFact:

@@ -12,8 +12,10 @@ from homeprogram.calc.losses import numbers_lost
 from homeprogram.calc.readings import Dose, Logged
 from homeprogram.models import Change, Entry, HeldEntry, Patient, Phone, Revision
 
-# Kinds that tell a flag something; bouts and days reach it as day rows.
+# Kinds that tell a flag something; what is due and done reaches it as day rows.
 TOLD_KINDS = (
+    "bout",
+    "morning_check",
     "skin_check",
     "stop_report",
     "not_done",

@@ -196,7 +196,9 @@ def _add_programs(by_id: dict, revisions: QuerySet[Revision]) -> None:
     for episode in episodes.order_by("starts_on", "limb"):
         by_id[episode.patient_id].episodes.append(episode)
     revisions = revisions.filter(program__patient__in=by_id)
-    for revision in revisions.select_related("program", "on_phone").order_by("number"):
+    for revision in revisions.select_related("program", "on_phone", "stimulator").order_by(
+        "number"
+    ):
         context = by_id[revision.program.patient_id]
         context.revisions[str(revision.program.episode_id)].append(revision)
     for pause in Pause.objects.filter(program__patient__in=by_id).select_related("program"):

@@ -1,13 +1,24 @@
 """Reconciles the cards that the facts call for with those that are stored."""
 
-from collections.abc import Iterable
+import logging
+import traceback
+from collections.abc import Collection, Iterable
 from datetime import datetime, timedelta
+from pathlib import Path
 from uuid import UUID
 
-from django.db import transaction
+from django.db import DatabaseError, transaction
 
 from homeprogram.calc.flag_facts import Card
-from homeprogram.calc.flags import RULE_VERSION, SAFETY, UNTIL_CLOSED, wanted_cards
+from homeprogram.calc.flags import (
+    REASONS,
+    RULE_VERSION,
+    SAFETY,
+    UNTIL_CLOSED,
+    Judged,
+    judged,
+    rule_failed,
+)
 from homeprogram.calc.limits import FlagRules
 from homeprogram.errors import RuleBroken
 from homeprogram.models import Clinician, Entry, Flag, FlagState, Patient
@@ -16,6 +27,9 @@ from homeprogram.selectors.log import entries_received_since
 from homeprogram.selectors.plans import Context, context_of
 from homeprogram.services.changes import patient_lock
 
+log = logging.getLogger(__name__)
+
+NO_FACTS = "facts"  # named like a rule where the facts themselves could not be read
 FIELDS = [
     "state",
     "count",
@@ -47,13 +61,42 @@ def patient_flags_evaluate(
     if entries is None:
         entries = entries_received_since(patient=patient, since=since)
     told = sorted((e for e in entries if e.received_at >= since), key=lambda e: e.version)
-    flags_reconcile(
-        patient=patient, cards=wanted_cards(facts_of(context, told, rules), rules), now=now
-    )
+    found = _judged(context, told, rules)
+    for reason, error in found.failed.items():
+        _log(patient, reason, error)
+    unsure = REASONS if NO_FACTS in found.failed else found.failed
+    flags_reconcile(patient=patient, cards=found.cards, now=now, unsure=unsure)
 
 
-def flags_reconcile(*, patient: Patient, cards: Iterable[Card], now: datetime) -> None:
-    """Open, reopen, renew or clear; a safety card never clears itself."""
+def _judged(context: Context, told: list[Entry], rules: FlagRules) -> Judged:
+    """Never raises for what an entry says: its receipt must not hang on a rule.
+
+    The database's own trouble does: then nothing is stored, and the phone sends again.
+    """
+    try:
+        return judged(facts_of(context, told, rules), rules)
+    except DatabaseError:
+        raise
+    except Exception as error:  # noqa: BLE001  the patient's card says so
+        card = rule_failed(context.now, context.zone, [NO_FACTS])
+        return Judged([card], {NO_FACTS: error})
+
+
+def _log(patient: Patient, reason: str, error: Exception) -> None:
+    """Where it broke; a message, or the value of a variable, can quote the record."""
+    frames = traceback.extract_tb(error.__traceback__)
+    where = " < ".join(f"{Path(f.filename).name}:{f.lineno} {f.name}" for f in reversed(frames))
+    kind = type(error).__name__
+    log.error("flag rule %s of patient %s: %s at %s", reason, patient.id, kind, where)
+
+
+def flags_reconcile(
+    *, patient: Patient, cards: Iterable[Card], now: datetime, unsure: Collection[str] = ()
+) -> None:
+    """Open, reopen, renew or clear; a safety card never clears itself.
+
+    `unsure` = reasons whose rule could not be worked out: their cards stay as they are.
+    """
     wanted = {card.key: card for card in cards}
     stored = {
         (str(flag.episode_id) if flag.episode_id else None, flag.reason): flag
@@ -63,7 +106,11 @@ def flags_reconcile(*, patient: Patient, cards: Iterable[Card], now: datetime) -
     changed = [
         flag
         for key, flag in stored.items()
-        if (_renew(flag, wanted[key], now) if key in wanted else _clear(flag, now))
+        if (
+            _renew(flag, wanted[key], now)
+            if key in wanted
+            else flag.reason not in unsure and _clear(flag, now)
+        )
     ]
     if fresh:
         Flag.objects.bulk_create(fresh)

@@ -136,4 +136,6 @@ def test_forty_patients_cost_no_more_queries_than_five(
 
 
 def test_the_order_is_explained_on_the_page(desk, revision):
-    assert "Order: stop report, skin reaction, contact wanted" in text_of(desk.get(URL))
+    assert "Order: stop report, skin reaction, something changed, needs a look" in text_of(
+        desk.get(URL)
+    )

@@ -10,7 +10,7 @@ from hypothesis import HealthCheck, settings
 
 from homeprogram.calc.adherence import Day
 from homeprogram.calc.day_status import DayCounts, DayStatus
-from homeprogram.calc.flag_facts import EpisodeFacts, Facts
+from homeprogram.calc.flag_facts import BoutFact, EpisodeFacts, Facts
 from homeprogram.calc.limits import FlagRules
 from homeprogram.calc.schedule import DueDay, PlannedRevision
 
@@ -86,6 +86,27 @@ def written_days(pattern: str, first: date = MONDAY, *, over: bool = True) -> tu
 
 def episode(pattern: str, first: date = MONDAY) -> EpisodeFacts:
     return EpisodeFacts("left", written_days(pattern, first))
+
+
+def bout(day: date, number: int = 1, **changes) -> BoutFact:
+    """A whole, quiet bout of the left limb, received that evening."""
+    values = {
+        "entry_id": f"{day}-{number}",
+        "episode_id": "left",
+        "revision_id": "revision-1",
+        "day": day,
+        "started_at": f"{day}T{8 + number:02d}:00",
+        "said_at": datetime(day.year, day.month, day.day, 8 + number, 30, tzinfo=UTC),
+        "complete": True,
+        "ended_early": False,
+        "discomfort": 5,
+        "pain_before": 2,
+        "pain_after": 2,
+        "intensity": ((1, 40), (2, 36)),
+        "over_ceiling": False,
+        "at_limit": False,
+    }
+    return BoutFact(**values | changes)
 
 
 def facts(**changes) -> Facts:

@@ -5,6 +5,7 @@ heard every noon, one card until its rule clears. On such panels we found about
 0.02, 0.10, 0.35 and 0.55 new cards a patient-week at 5, 10, 20 and 30 % misses.
 """
 
+from collections import Counter
 from datetime import UTC, date, datetime, timedelta
 from functools import cache
 
@@ -14,10 +15,10 @@ import pytest
 from homeprogram.calc.adherence import Day
 from homeprogram.calc.day_status import DayCounts, day_status
 from homeprogram.calc.days import closes_at
-from homeprogram.calc.flag_facts import EpisodeFacts, Facts
+from homeprogram.calc.flag_facts import EpisodeFacts, Facts, ProgramFact, StrengthFact
 from homeprogram.calc.flags import missed_days, wanted_cards
 from homeprogram.calc.schedule import Plan, due_on
-from tests.rules.build import DEFAULTS, MONDAY, UTC_ZONE, revision, written_days
+from tests.rules.build import DEFAULTS, MONDAY, UTC_ZONE, bout, revision, written_days
 
 PATIENTS, WEEKS = 200, 26
 WINDOW = DEFAULTS.window_days
@@ -51,6 +52,58 @@ def test_a_panel_raises_as_many_cards_as_we_found(miss_rate, found):
 @pytest.mark.parametrize(("miss_rate", "most"), [(0.20, 0.4), (0.10, 0.10)])
 def test_a_panel_is_not_buried_in_cards(miss_rate, most):
     assert cards_a_patient_week(miss_rate) <= most
+
+
+# --- every default rule together ----------------------------------------------------------
+
+FEW, MONTHS = 20, 4  # patients, of 28 days
+NOISE = 1.2  # points of 10 around a usual that does not change; our own assumption
+
+
+def all_new_cards(rng: np.random.Generator, miss_rate: float) -> Counter:
+    """Openings by reason over one patient's months.
+
+    One bout a due day, discomfort around 5 and knee pain around 3 of 10, a strength
+    test every fourth week, nothing said and pads changed in time.
+    """
+    missed = rng.random(28 * MONTHS) < miss_rate
+    felt = np.clip(np.rint(rng.normal((5, 3), NOISE, (len(missed), 2))), 0, 10).astype(int)
+    days = written_days("".join("M" if day else "D" for day in missed))
+    bouts = [
+        bout(day.day, discomfort=int(felt[n, 0]), pain_after=int(felt[n, 1]))
+        for n, day in enumerate(days)
+        if not missed[n]
+    ]
+    opened, stood = Counter(), set()
+    for n in range(1, len(days) + 1):
+        now = closes_at(days[n - 1].day, UTC_ZONE)
+        tested = MONDAY + timedelta(days=28 * ((n + 1) // 28))
+        program = ProgramFact(True, MONDAY, "revision-1", test=StrengthFact(tested, now))
+        told = Facts(
+            now=now,
+            zone=UTC_ZONE,
+            watermark=now,
+            last_contact_at=now,
+            episodes=(EpisodeFacts("left", days[max(0, n - WINDOW) : n]),),
+            bouts=tuple(b for b in bouts if b.said_at <= now)[-WINDOW:],
+            programs={"left": program},
+        )
+        stands = {card.reason for card in wanted_cards(told, DEFAULTS)}
+        opened.update(stands - stood)
+        stood = stands
+    return opened
+
+
+@pytest.mark.parametrize(("miss_rate", "most"), [(0.10, 0.42), (0.20, 0.85)])
+def test_all_default_rules_together_bury_nobody(miss_rate, most):
+    rng = np.random.default_rng(20300304)
+    opened = sum((all_new_cards(rng, miss_rate) for _ in range(FEW)), Counter())
+    weeks = FEW * MONTHS * 4
+
+    rates = {reason: round(count / weeks, 3) for reason, count in sorted(opened.items())}
+    print(f"{miss_rate:.0%} missed: {opened.total() / weeks:.3f} new cards a patient-week, {rates}")
+
+    assert opened.total() / weeks <= most
 
 
 # --- one patient, hour by hour -----------------------------------------------------------

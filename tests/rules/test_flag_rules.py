@@ -24,6 +24,17 @@ DEFAULTS = {
     "itch_in_a_row": 2,
     "pads_uses": 25,
     "pads_warn": 5,
+    "worse_by": 2,
+    "worse_bouts": 2,
+    "worse_days": 7,
+    "pain_any": 7,
+    "over_use_bouts": 2,
+    "over_ceiling_bouts": 1,
+    "limit_bouts": 3,
+    "review_bouts": 6,
+    "review_discomfort": 3,
+    "review_pain": 3,
+    "test_after_days": 28,
     "window_days": 28,
 }
 
