@@ -115,6 +115,9 @@ RULES = {
     "review_bouts": ("Dose review: calm bouts running", 3, 28, "bouts"),
     "review_discomfort": ("Dose review: with discomfort at most", 1, 6, "of 10"),
     "review_pain": ("Dose review: with knee pain at most", 1, 5, "of 10"),
+    "effective_pct": ("Current below effective: evoked share that counts", 10, 100, "% of MVIC"),
+    "effective_days": ("... in a test of the last", 7, 28, "days"),
+    "below_bouts": ("... bouts running below its current", 1, 14, "bouts"),
     "test_after_days": ("Strength test: days of the program without one", 7, 84, "days"),
 }
 SHARES = {"under_dose_share"}

@@ -7,6 +7,7 @@ from django import forms
 from clinician.forms.base import PlainForm, count, day, figure, text
 from homeprogram.calc import guidance, strength
 from homeprogram.calc.first_dose import OBSERVED_CONTRACTIONS
+from homeprogram.calc.limits import INTENSITY_MAX_LEVEL
 
 TRIALS = (1, 2, 3, 4, 5)
 # Wide on purpose: a slip of the unit has to reach the check that names it.
@@ -85,6 +86,15 @@ class StrengthTestForm(PlainForm):
         help_text="In the same unit and position.",
     )
     evoked_of = forms.ChoiceField(label="As a fraction of", choices=EVOKED_OF, required=False)
+    evoked_at_1 = figure(
+        "Measured at, channel 1",
+        0,
+        INTENSITY_MAX_LEVEL,
+        "",
+        required=False,
+        help_text="As the stimulator shows it.",
+    )
+    evoked_at_2 = figure("Measured at, channel 2", 0, INTENSITY_MAX_LEVEL, "", required=False)
     observed_contraction = forms.ChoiceField(
         label="Observed contraction",
         choices=OBSERVED,
@@ -124,6 +134,8 @@ class StrengthTestForm(PlainForm):
             self.add_error("questionnaire_score", "Give a questionnaire's name and its score.")
         if said.get("evoked") is not None and not said.get("evoked_of"):
             self.add_error("evoked_of", "Name the MVIC it is a fraction of.")
+        if said.get("evoked") is None and self.evoked_at():
+            self.add_error("evoked", "Give what the current evoked at this intensity.")
         if self._measured() and not said.get("other_limb"):
             self.add_error("other_limb", "Say how the other limb is: an LSI depends on it.")
         return said
@@ -132,6 +144,11 @@ class StrengthTestForm(PlainForm):
         said = self.cleaned_data
         values = [said.get(f"{limb}_{number}") for number in TRIALS]
         return [value for value in values if value is not None]
+
+    def evoked_at(self) -> list[dict]:
+        """The intensity of each channel while the current alone was measured."""
+        values = {channel: self.cleaned_data.get(f"evoked_at_{channel}") for channel in (1, 2)}
+        return [{"channel": c, "value": v} for c, v in values.items() if v is not None]
 
     def _measured(self) -> bool:
         trials = self.trials("involved") + self.trials("uninvolved")

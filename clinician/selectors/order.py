@@ -14,8 +14,8 @@ NEVER = datetime.min.replace(tzinfo=UTC)
 EXPLAINED = (
     "Order: stop report, skin reaction, something changed, needs a look, contact wanted, "
     "knee pain worse, discomfort worse, over the ceiling, over-use, missed days, under dose, "
-    "pads due, lost entries, held entry, no contact, stimulator at its limit, dose review, "
-    "strength test, course review, hold; "
+    "current below effective, pads due, lost entries, held entry, no contact, "
+    "stimulator at its limit, dose review, strength test, course review, hold; "
     "the flag open longest first. Then longest since review, then contact."
 )
 

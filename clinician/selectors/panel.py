@@ -41,7 +41,7 @@ GROUPS = (
         "Pain, discomfort, too much",
         {"knee_pain_worse", "discomfort_worse", "over_ceiling", "over_use"},
     ),
-    ("dose", "Days and dose", {"missed_days", "under_dose"}),
+    ("dose", "Days and dose", {"missed_days", "under_dose", "intensity_below_effective"}),
     ("data", "Pads, log and phone", {"pads_due", "held_entry", "lost_entries", "no_contact"}),
     (
         "review",

@@ -16,6 +16,7 @@ NAMES = {
     "lost_entries": "Lost entries",
     "missed_days": "Missed days",
     "under_dose": "Under dose",
+    "intensity_below_effective": "Current below effective",
     "pads_due": "Pads due",
     "held_entry": "Held entry",
     "no_contact": "No contact",
@@ -38,6 +39,7 @@ BLIND = {
     "lost_entries": "What they said: a stop report may be among them. Ask the patient.",
     "missed_days": "Bouts done and never logged.",
     "under_dose": "Bouts done and never logged, and days not known yet.",
+    "intensity_below_effective": "How strong the contraction is now: the same current may do more.",
     "pads_due": "Pads changed and not told, and how they look.",
     "held_entry": "What the entry says until a person reads it.",
     "no_contact": "Whether the patient trains: it is about the phone, not the person.",
@@ -178,6 +180,13 @@ def _dose_review_due(basis: dict) -> str:
     return f"discomfort at most {basis['highest']} of 10 at the same current, {_bouts(basis)}"
 
 
+def _intensity_below_effective(basis: dict) -> str:
+    return (
+        f"{_bouts(basis)}, at {basis['intensity']}; {basis['evoked_pct']:g} % of voluntary force "
+        f"at {basis['effective']}, tested {day_of(basis['tested_on'])}"
+    )
+
+
 def _strength_test_due(basis: dict) -> str:
     if basis["tested_on"]:
         return f"last test {day_of(basis['tested_on'])}"
@@ -198,6 +207,7 @@ WRITERS = {
     "discomfort_worse": _discomfort_worse,
     "over_ceiling": _over_ceiling,
     "over_use": _over_use,
+    "intensity_below_effective": _intensity_below_effective,
     "stimulator_at_limit": _stimulator_at_limit,
     "dose_review_due": _dose_review_due,
     "strength_test_due": _strength_test_due,

@@ -146,12 +146,16 @@ def _how(test: StrengthTest) -> str:
 def _measures(test: StrengthTest):
     if test.observed_contraction:
         yield "Observed contraction", test.get_observed_contraction_display().lower()
-    if test.flexion_deg is not None:
-        yield "Flexion", f"{test.flexion_deg:g}°"
-    if test.extension_deg is not None:
-        yield "Extension", f"{test.extension_deg:g}°"
-    if test.extension_lag_deg is not None:
-        yield "Extension lag", f"{test.extension_lag_deg:g}°"
+    if test.evoked_at:
+        said = [f"channel {one['channel']}: {one['value']:g}" for one in test.evoked_at]
+        yield "Evoked at", ", ".join(said)
+    for measure, angle in (
+        ("Flexion", test.flexion_deg),
+        ("Extension", test.extension_deg),
+        ("Extension lag", test.extension_lag_deg),
+    ):
+        if angle is not None:
+            yield measure, f"{angle:g}°"
     if test.swelling:
         yield "Swelling", test.swelling
     if test.knee_pain is not None:

@@ -102,6 +102,7 @@ class StrengthTestRecordView(_EpisodeMixin, DeskForm):
             cleared_on=said["cleared_on"],
             knee_angle_deg=said["knee_angle_deg"],
             observed_contraction=said["observed_contraction"],
+            evoked_at=form.evoked_at(),
             measures=form.measures(),
         )
         messages.success(self.request, "Strength test recorded. It is not shared with the patient.")

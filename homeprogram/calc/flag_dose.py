@@ -8,8 +8,17 @@ new row of bouts is needed, so the fact is as old as the first of its newest row
 from collections.abc import Iterator, Sequence
 from itertools import takewhile
 
+from homeprogram.calc.days import local_day
 from homeprogram.calc.flag_bouts import bouts_of
-from homeprogram.calc.flag_facts import BoutFact, Card, EpisodeFacts, Facts, ProgramFact
+from homeprogram.calc.flag_facts import (
+    BoutFact,
+    Card,
+    EpisodeFacts,
+    EvokedFact,
+    Facts,
+    PadsFact,
+    ProgramFact,
+)
 from homeprogram.calc.limits import FLAT_SHARE, FlagRules
 
 SKIN_QUIET = 1  # a slight, even change after a bout is no skin issue
@@ -36,7 +45,7 @@ def dose_review_due(episode: EpisodeFacts, facts: Facts, rules: FlagRules) -> It
             "bouts": len(calm),
             "day": calm[-1].day.isoformat(),
             "highest": max(bout.discomfort for bout in calm),
-            "intensity": _in_words(calm[-1]),
+            "intensity": _in_words(calm[-1].intensity),
             "rule": f"{rules.review_bouts} whole bouts running with discomfort at most "
             f"{rules.review_discomfort} and knee pain at most {rules.review_pain} of 10, current "
             f"within {FLAT_SHARE:.0%}, no swelling, no skin grade above {SKIN_QUIET}",
@@ -56,11 +65,62 @@ def stimulator_at_limit(episode: EpisodeFacts, facts: Facts, rules: FlagRules) -
             {
                 "bouts": len(run),
                 "day": run[-1].day.isoformat(),
-                "intensity": _in_words(run[-1]),
+                "intensity": _in_words(run[-1].intensity),
                 "rule": f"a channel at the stimulator's highest intensity in "
                 f"{rules.limit_bouts} bouts running",
             },
         )
+
+
+def intensity_below_effective(
+    episode: EpisodeFacts, facts: Facts, rules: FlagRules
+) -> Iterator[Card]:
+    """The newest bouts were done below the current that evoked an effective contraction.
+
+    Void when that test is too old, or stimulator, pads or knee angle have changed.
+    """
+    evoked = facts.programs.get(episode.episode_id, ProgramFact()).evoked
+    if evoked is None or not _still_speaks(evoked, episode, facts, rules):
+        return
+    since = [bout for bout in bouts_of(episode, facts) if bout.day >= evoked.on]
+    run = _newest_run(since, lambda bout: _is_below(bout, evoked))
+    row = _newest_row(run, rules.below_bouts)
+    if row:
+        yield Card(
+            "intensity_below_effective",
+            episode.episode_id,
+            row[0].said_at,
+            {
+                "bouts": len(run),
+                "day": run[-1].day.isoformat(),
+                "intensity": _in_words(run[-1].intensity),
+                "effective": _in_words(evoked.intensity),
+                "evoked_pct": round(evoked.pct, 1),
+                "tested_on": evoked.on.isoformat(),
+                "rule": f"{rules.below_bouts} bouts running with a channel below the current that "
+                f"evoked {rules.effective_pct} % or more of voluntary force, in a test of the "
+                f"last {rules.effective_days} days with the same stimulator, pads and angle",
+            },
+        )
+
+
+def _still_speaks(
+    evoked: EvokedFact, episode: EpisodeFacts, facts: Facts, rules: FlagRules
+) -> bool:
+    age = local_day(facts.now, facts.zone) - evoked.on
+    new_pads = facts.pads.get(episode.episode_id, PadsFact()).new_on
+    return (
+        evoked.pct >= rules.effective_pct
+        and age.days <= rules.effective_days
+        and (new_pads is None or new_pads <= evoked.on)
+    )
+
+
+def _is_below(bout: BoutFact, evoked: EvokedFact) -> bool:
+    said = dict(bout.intensity)
+    return bout.setup == evoked.setup and any(
+        said[channel] < value for channel, value in evoked.intensity if channel in said
+    )
 
 
 def _on_standing_dose(episode: EpisodeFacts, facts: Facts) -> list[BoutFact]:
@@ -124,5 +184,5 @@ def _at_limit_run(bouts: Sequence[BoutFact], rules: FlagRules) -> list[BoutFact]
     return run if len(run) >= rules.limit_bouts else []
 
 
-def _in_words(bout: BoutFact) -> str:
-    return ", ".join(f"channel {channel}: {value:g}" for channel, value in bout.intensity)
+def _in_words(intensity: Sequence[tuple[int, float]]) -> str:
+    return ", ".join(f"channel {channel}: {value:g}" for channel, value in intensity)

@@ -53,6 +53,25 @@ class PadsFact:
 
 
 @dataclass(frozen=True, slots=True)
+class Setup:
+    """Without all three the same, the same current does not reach the nerve the same way."""
+
+    stimulator: str
+    pads: tuple[str, ...]
+    knee_angle_deg: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class EvokedFact:
+    """The newest test that says which current evoked which share of voluntary force."""
+
+    on: date
+    pct: float
+    intensity: tuple[tuple[int, float], ...]
+    setup: Setup
+
+
+@dataclass(frozen=True, slots=True)
 class BoutFact:
     """A bout as it reads now; `said_at` = when the clinic received what counts."""
 
@@ -70,6 +89,7 @@ class BoutFact:
     intensity: tuple[tuple[int, float], ...]  # channel, in the unit that the stimulator shows
     over_ceiling: bool
     at_limit: bool  # a channel at the most that the stimulator gives
+    setup: Setup | None = None  # None where the unit is not the stimulator's own
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +124,7 @@ class ProgramFact:
     planned_weeks: float | None = None
     course: CourseRules = field(default_factory=CourseRules)
     test: StrengthFact | None = None
+    evoked: EvokedFact | None = None
 
 
 @dataclass(frozen=True, slots=True)

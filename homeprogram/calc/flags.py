@@ -14,7 +14,11 @@ from homeprogram.calc.days import local_day
 from homeprogram.calc.flag_bouts import discomfort_worse, knee_pain_worse, over_ceiling, over_use
 from homeprogram.calc.flag_course import course_review_due, strength_test_due
 from homeprogram.calc.flag_days import missed_days, no_contact, under_dose
-from homeprogram.calc.flag_dose import dose_review_due, stimulator_at_limit
+from homeprogram.calc.flag_dose import (
+    dose_review_due,
+    intensity_below_effective,
+    stimulator_at_limit,
+)
 from homeprogram.calc.flag_facts import Card, Facts
 from homeprogram.calc.flag_reports import (
     contact_wanted,
@@ -44,6 +48,7 @@ LIMB_RULES: Mapping[str, Callable] = {
     "discomfort_worse": discomfort_worse,
     "over_ceiling": over_ceiling,
     "over_use": over_use,
+    "intensity_below_effective": intensity_below_effective,
     "dose_review_due": dose_review_due,
     "stimulator_at_limit": stimulator_at_limit,
     "strength_test_due": strength_test_due,
@@ -72,6 +77,7 @@ REASONS = (
     "over_use",
     "missed_days",
     "under_dose",
+    "intensity_below_effective",
     "pads_due",
     "lost_entries",
     "held_entry",

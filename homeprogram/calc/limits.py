@@ -99,6 +99,9 @@ class FlagRules:
     review_bouts: int = 6  # running of low discomfort at a flat current
     review_discomfort: int = 3  # of 10, at most
     review_pain: int = 3  # of 10, at most
+    effective_pct: int = 50  # evoked share of voluntary force from which a current is effective
+    effective_days: int = 28  # that such a test speaks for
+    below_bouts: int = 3  # running below that current
     test_after_days: int = 28  # of the program without a strength test
     window_days: int = 28  # how far back the rules look
 
@@ -144,6 +147,9 @@ FLAG_BOUNDS = {
     "review_bouts": (3, 28),
     "review_discomfort": (1, 6),
     "review_pain": (1, 5),
+    "effective_pct": (10, 100),
+    "effective_days": (7, 28),
+    "below_bouts": (1, 14),
     "test_after_days": (7, 84),
     "window_days": (14, 90),
 }

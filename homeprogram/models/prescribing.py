@@ -101,6 +101,8 @@ class StrengthTest(Record):
     knee_angle_deg = models.FloatField(null=True, blank=True)
     request = models.JSONField(default=dict, blank=True)  # as sent to the strength check
     result = models.JSONField(default=dict, blank=True)  # as it answered that day
+    # What the stimulator showed while the current alone was measured: [{channel, value}].
+    evoked_at = models.JSONField(null=True, blank=True)
     observed_contraction = models.CharField(max_length=14, choices=ObservedContraction, blank=True)
     flexion_deg = models.FloatField(null=True, blank=True)
     extension_deg = models.FloatField(null=True, blank=True)

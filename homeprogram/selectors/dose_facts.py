@@ -4,9 +4,10 @@ Bouts come from the entries that a push has read anyway, corrections applied.
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 from uuid import UUID
 
-from homeprogram.calc.flag_facts import BoutFact, ProgramFact, StrengthFact
+from homeprogram.calc.flag_facts import BoutFact, EvokedFact, ProgramFact, Setup, StrengthFact
 from homeprogram.calc.readings import Reading, bout_complete, over_ceiling
 from homeprogram.calc.strength_check import course_rules
 from homeprogram.models import Episode, Revision, StrengthTest
@@ -40,7 +41,16 @@ def _bout(reading: Reading, revision: Revision) -> BoutFact:
         intensity=tuple(sorted((one["channel"], one["value"]) for one in said["intensity"])),
         over_ceiling=over_ceiling(said["intensity"], dose.ceilings),
         at_limit=_at_limit(said["intensity"], revision),
+        setup=_setup(revision) if _own_unit(said["intensity"], revision) else None,
     )
+
+
+def _own_unit(intensity: Sequence[dict], revision: Revision) -> bool:
+    return all(one["unit"] == revision.stimulator.unit for one in intensity)
+
+
+def _setup(revision: Revision) -> Setup:
+    return Setup(str(revision.stimulator_id), tuple(sorted(revision.pads)), revision.knee_angle_deg)
 
 
 def _at_limit(intensity: Sequence[dict], revision: Revision) -> bool:
@@ -54,8 +64,8 @@ def _at_limit(intensity: Sequence[dict], revision: Revision) -> bool:
 def programs(context: Context) -> dict[str, ProgramFact]:
     """By episode, of those that go on."""
     going = [e for e in context.episodes if e.ended_on is None and _goes_on(context, e)]
-    tests = _newest_tests([episode.id for episode in going]) if going else {}
-    return {str(e.id): _program(context, e, tests.get(e.id)) for e in going}
+    tests = _tests([episode.id for episode in going]) if going else {}
+    return {str(e.id): _program(context, e, tests.get(e.id, [])) for e in going}
 
 
 def _goes_on(context: Context, episode: Episode) -> bool:
@@ -69,14 +79,18 @@ def _goes_on(context: Context, episode: Episode) -> bool:
     )
 
 
-def _newest_tests(episodes: Sequence[UUID]) -> dict[UUID, StrengthTest]:
-    """The newest test with figures or an observed contraction, by episode."""
-    tests = StrengthTest.objects.filter(episode__in=episodes).order_by("on", "recorded_at")
-    return {t.episode_id: t for t in tests if t.result or t.observed_contraction}
+def _tests(episodes: Sequence[UUID]) -> dict[UUID, list[StrengthTest]]:
+    """Tests with figures or an observed contraction by episode, oldest first."""
+    by_episode: dict[UUID, list[StrengthTest]] = {}
+    for test in StrengthTest.objects.filter(episode__in=episodes).order_by("on", "recorded_at"):
+        if test.result or test.observed_contraction:
+            by_episode.setdefault(test.episode_id, []).append(test)
+    return by_episode
 
 
-def _program(context: Context, episode: Episode, test: StrengthTest | None) -> ProgramFact:
+def _program(context: Context, episode: Episode, tests: Sequence[StrengthTest]) -> ProgramFact:
     revisions = context.program_revisions(episode)
+    evoked = [test for test in tests if test.result.get("evoked_pct_mvic") is not None]
     return ProgramFact(
         running=True,
         start=revisions[0].first_day,
@@ -85,7 +99,20 @@ def _program(context: Context, episode: Episode, test: StrengthTest | None) -> P
         surgery_on=episode.surgery_on,
         planned_weeks=(revisions[-1].details or {}).get("weeks"),
         course=course_rules(context.patient.clinic.course),
-        test=_strength(test) if test else None,
+        test=_strength(tests[-1]) if tests else None,
+        evoked=_evoked(evoked[-1], revisions) if evoked and evoked[-1].evoked_at else None,
+    )
+
+
+def _evoked(test: StrengthTest, revisions: Sequence[Revision]) -> EvokedFact:
+    """As set up by the newest dose that had begun by the day of the test, at its angle."""
+    begun = [revision for revision in revisions if revision.first_day <= test.on]
+    setup = _setup(begun[-1] if begun else revisions[0])
+    return EvokedFact(
+        on=test.on,
+        pct=test.result["evoked_pct_mvic"],
+        intensity=tuple(sorted((one["channel"], one["value"]) for one in test.evoked_at)),
+        setup=replace(setup, knee_angle_deg=test.knee_angle_deg),
     )
 
 

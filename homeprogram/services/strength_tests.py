@@ -1,5 +1,6 @@
 """Strength tests: entered once, computed once, kept as they were shown."""
 
+from collections.abc import Sequence
 from datetime import date, datetime
 
 from django.db import transaction
@@ -34,12 +35,14 @@ def strength_test_record(
     cleared_on: date | None = None,
     knee_angle_deg: float | None = None,
     observed_contraction: str = "",
+    evoked_at: Sequence[dict] = (),
     measures: dict | None = None,
 ) -> StrengthTest:
     """Store the trials and what the strength check makes of them today.
 
     A maximal test needs the date of its clearance and the angle. Without trials
-    an observed contraction stands in. Raises RuleBroken and ImpossibleStrength.
+    an observed contraction stands in. `evoked_at` = the intensity of each channel
+    during the evoked measure. Raises RuleBroken and ImpossibleStrength.
     """
     if maximal:
         _refuse_uncleared(cleared_on, knee_angle_deg, on)
@@ -58,6 +61,7 @@ def strength_test_record(
         cleared_on=cleared_on,
         knee_angle_deg=knee_angle_deg,
         request=request or {},
+        evoked_at=list(evoked_at) or None,
         result=strength_check(request, rules=rules) if request else {},
         observed_contraction=observed_contraction,
         recorded_by=by,

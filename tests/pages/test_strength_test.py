@@ -109,6 +109,7 @@ def test_an_index_against_a_limb_that_is_not_sound_says_why(desk, url):
         ({"unit": "N", "lever_arm_m": "30"}, "Was it 0.3 m?"),
         ({"unit": "kgf", "lever_arm_m": "0.3", "involved_2": "440"}, "more than a knee can do."),
         ({"evoked": "20"}, "Name the MVIC it is a fraction of."),
+        ({"evoked_at_1": "45"}, "Give what the current evoked at this intensity."),
         ({"questionnaire": "IKDC"}, "Give a questionnaire's name and its score."),
         ({"involved_1": "-3"}, "greater than or equal to"),
     ],
@@ -163,6 +164,18 @@ def test_what_a_surgeon_asks_first_stands_beside_it(desk, url):
         "IKDC 61.5",
     ):
         assert said in text
+
+
+def test_the_intensity_of_the_evoked_measure_is_kept_by_channel(desk, url):
+    evoked = {"evoked": "55", "evoked_of": "involved", "evoked_at_1": "45", "evoked_at_2": "38.5"}
+
+    text = text_of(desk.post(url, TYPED | evoked, follow=True))
+
+    assert "Evoked at channel 1: 45, channel 2: 38.5" in text
+    assert StrengthTest.objects.get().evoked_at == [
+        {"channel": 1, "value": 45.0},
+        {"channel": 2, "value": 38.5},
+    ]
 
 
 def test_the_clearance_on_file_is_filled_in(desk, url, episode, clinician, now):

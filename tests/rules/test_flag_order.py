@@ -6,10 +6,12 @@ from hypothesis import given as suppose
 from hypothesis import strategies as st
 
 from homeprogram.calc.flag_facts import (
+    EvokedFact,
     LossFact,
     PadsFact,
     ProgramFact,
     ReportFact,
+    Setup,
     SkinFact,
 )
 from homeprogram.calc.flags import REASONS, RULE_FAILED, SAFETY, wanted_cards
@@ -23,8 +25,13 @@ def report(what: str, episode_id: str | None = "left") -> ReportFact:
 
 
 # One limb cannot be at the stimulator's limit and due for a higher dose.
+SETUP = Setup("stimulator-1", ("lower_inner", "upper_outer"), 65)
 LONG_RUNNING = ProgramFact(
-    running=True, start=date(2030, 1, 7), revision_id="revision-1", planned_weeks=6
+    running=True,
+    start=date(2030, 1, 7),
+    revision_id="revision-1",
+    planned_weeks=6,
+    evoked=EvokedFact(date(2030, 3, 1), 55, ((1, 50),), SETUP),
 )
 
 
@@ -33,7 +40,7 @@ def bouts_of_every_kind():
     usual = [bout(day) for day in days[:4]]
     hard = {"discomfort": 9, "pain_after": 8, "over_ceiling": True, "at_limit": True}
     too_many = [bout(day, n, **hard) for day in days[4:] for n in (1, 2)]
-    calm = [bout(day, 9, episode_id="right", discomfort=1) for day in days]
+    calm = [bout(day, 9, episode_id="right", discomfort=1, setup=SETUP) for day in days]
     return (*usual, *too_many, *calm)
 
 
@@ -77,6 +84,7 @@ def test_the_panel_puts_safety_first_then_a_wish_then_the_rest():
         "over_use",
         "missed_days",
         "under_dose",
+        "intensity_below_effective",
         "pads_due",
         "lost_entries",
         "held_entry",

@@ -34,6 +34,9 @@ DEFAULTS = {
     "review_bouts": 6,
     "review_discomfort": 3,
     "review_pain": 3,
+    "effective_pct": 50,
+    "effective_days": 28,
+    "below_bouts": 3,
     "test_after_days": 28,
     "window_days": 28,
 }

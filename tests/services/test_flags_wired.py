@@ -11,6 +11,7 @@ from homeprogram.models import Flag, StimulatorProfile
 from homeprogram.services.flags import patient_flags_refresh
 from homeprogram.services.strength_tests import strength_test_record
 from tests.entries import BOUT
+from tests.support.prescribing import TRIALS, make_strength_test
 from tests.support.pushes import push_at
 
 START = datetime(2030, 3, 5, 20, tzinfo=UTC)  # the evening of the program's first day
@@ -102,6 +103,21 @@ def test_a_test_clears_the_card_that_asked_for_it(log_bouts, patient, episode, c
 
     assert "strength_test_due" in asked
     assert "strength_test_due" not in standing()
+
+
+@pytest.mark.parametrize(("angle", "found"), [(65, True), (90, False)])
+def test_a_current_below_the_tested_one_is_seen_at_the_programs_own_angle(
+    log_bouts, episode, clinician, angle, found
+):
+    said = {"knee_angle_deg": angle, "evoked_at": [{"channel": 1, "value": 45}]}
+    make_strength_test(
+        episode, clinician, START, on=START.date(), said=said,
+        evoked=0.6 * max(TRIALS["involved"]), evoked_of="involved",
+    )  # fmt: skip
+
+    log_bouts(*[at(40)] * 3)
+
+    assert ("intensity_below_effective" in standing()) is found
 
 
 def test_strength_tests_cost_one_question_and_only_while_a_program_runs(log_bouts, patient, now):
