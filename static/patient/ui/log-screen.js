@@ -40,7 +40,8 @@ export async function logScreen(app, [episode, day]) {
     list.show(found, root);
     const payload = payloadOf(value.answers, revision);
     if (found.length || payloadFaults("bout", payload).length) return;
-    const place = placeOf(await app.facts(), { episode, revision: revision.id, forDate: value.day });
+    // Who logs may have changed here; nothing else is read before the save.
+    const place = placeOf({ meta: await app.store.meta.all() }, { episode, revision: revision.id, forDate: value.day });
     const saved = await saveEntry(app, { id: value.bout_id, kind: "bout", payload, place, draftKey: draft.key });
     if (saved) app.go(value.day === facts.day ? `#after/${episode}` : "#next");
     else draft.changed();
