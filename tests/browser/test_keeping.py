@@ -1,11 +1,14 @@
 """What only a browser shows of keeping a log: a full phone, no storage, trouble, the way out."""
 
 import json
+from collections.abc import Iterator
 from contextlib import suppress
 
 import pytest
 from playwright.sync_api import Error, expect
 
+from tests.browser.conftest import Browser
+from tests.browser.live_clinic import LiveClinic
 from tests.browser.phone import PatientApp
 from tests.browser.test_main_job import Room
 
@@ -52,11 +55,36 @@ IN_CHARGE = """async () => {
 NO_CACHE = "async () => (await caches.keys()).length === 0"
 
 
+class Alone:
+    """A phone that pairs with a code from the desk; nobody else is in the room."""
+
+    cold_start = Room.cold_start
+
+    def __init__(self, clinic: LiveClinic, phone_browser: Browser) -> None:
+        self.server, self.phone_browser = clinic.server, phone_browser
+        self.code = clinic.patient().code
+        self.phone = PatientApp(phone_browser.open(), clinic.url)
+
+    def pair(self, *, worker: bool = True) -> "Alone":
+        self.phone.open()
+        self.phone.pair(self.code)
+        expect(self.phone.page.get_by_text("Start bout 1")).to_be_visible(timeout=20_000)
+        if worker:
+            self.phone.page.evaluate("() => navigator.serviceWorker.ready.then(() => true)")
+        return self
+
+
 @pytest.fixture
-def room(server, phone_browser, desk_browser) -> Room:
-    room = Room(server, phone_browser, desk_browser)
-    room.pair()
-    return room
+def clinic(live_clinic) -> Iterator[LiveClinic]:
+    """One for the file, up again after whoever stopped it."""
+    yield live_clinic
+    if live_clinic.server.process is None:
+        live_clinic.server.start()
+
+
+@pytest.fixture
+def room(clinic, phone_browser) -> Alone:
+    return Alone(clinic, phone_browser).pair()
 
 
 def write_note(phone: PatientApp, text: str) -> None:
@@ -116,16 +144,14 @@ def test_the_empty_worker_frees_the_phone_and_leaves_its_entries(room):
     room.phone.expect_words("LEFT")
 
 
-def test_a_full_phone_saves_from_its_reserve_and_then_says_that_it_is_full(
-    server, phone_browser, desk_browser
-):
+def test_a_full_phone_saves_from_its_reserve_and_then_says_that_it_is_full(clinic, phone_browser):
     # The browser looks at the room before the first write and then counts on
     # its own, without the worker's files: so none, and the limit at the start.
     phone_browser.options["service_workers"] = "block"
-    room = Room(server, phone_browser, desk_browser)
+    room = Alone(clinic, phone_browser)
     phone = room.phone
     session = phone_browser.context.new_cdp_session(phone.page)
-    session.send("Storage.overrideQuotaForOrigin", {"origin": server.url, "quotaSize": 3_000_000})
+    session.send("Storage.overrideQuotaForOrigin", {"origin": clinic.url, "quotaSize": 3_000_000})
     room.pair(worker=False)
     hold_back(phone)
     phone.page.evaluate(FILL_UP)
@@ -159,11 +185,11 @@ IDBDatabase.prototype.transaction = function (names, ...more) {
     ids=["no storage", "full"],
 )
 def test_a_browser_that_keeps_nothing_is_told_why_and_never_paired(
-    server, phone_browser, broken, words
+    clinic, phone_browser, broken, words
 ):
     page = phone_browser.open()
     page.add_init_script(broken)
-    phone = PatientApp(page, server.url)
+    phone = PatientApp(page, clinic.url)
     phone.open()
 
     phone.expect_words("No log can be kept here", words)
@@ -254,12 +280,12 @@ def test_another_tab_shows_at_once_what_was_saved_here(room):
     other.expect_words("1 entry is on this phone")
 
 
-def test_a_page_whose_app_does_not_start_leads_to_the_entries(server, phone_browser):
+def test_a_page_whose_app_does_not_start_leads_to_the_entries(clinic, phone_browser):
     page = phone_browser.open()
     page.route(
         "**/patient/app*.js", lambda route: route.fulfill(body="}", content_type="text/javascript")
     )
-    page.goto(f"{server.url}/p/")
+    page.goto(f"{clinic.url}/p/")
 
     expect(page.get_by_role("link", name="See and send it")).to_be_visible(timeout=10_000)
     page.get_by_role("link", name="See and send it").click()

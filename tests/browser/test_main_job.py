@@ -210,60 +210,6 @@ def test_a_revision_made_while_the_phone_was_offline_counts_from_the_day_after_i
     assert "not yet on the phone" not in room.desk.patient(room.patient).lower()
 
 
-def test_nothing_personal_lies_in_any_cache(room):
-    room.phone.full_day()
-    cached = room.phone.page.evaluate(
-        """async () => {
-            const texts = [];
-            for (const name of await caches.keys()) {
-                const cache = await caches.open(name);
-                for (const request of await cache.keys()) {
-                    texts.push(request.url, await (await cache.match(request)).text());
-                }
-            }
-            return texts.join("\\n");
-        }"""
-    )
-
-    assert "/p/" in cached
-    assert "/api/" not in cached.replace('"/api/', "")
-    assert "Wilma" not in cached
-    assert "Larkrise" not in cached
-    assert room.patient not in cached
-
-
-def test_the_app_is_installable(room):
-    session = room.phone_browser.context.new_cdp_session(room.phone.page)
-
-    faults = session.send("Page.getInstallabilityErrors")["installabilityErrors"]
-
-    assert faults == []
-
-
-@pytest.mark.parametrize(
-    ("broken", "caught"),
-    [
-        ('"display": "browser"', "manifest-display-not-supported"),
-        ('"icons": []', "manifest-missing-suitable-icon"),
-    ],
-)
-def test_a_manifest_that_cannot_be_installed_would_be_caught(room, broken, caught):
-    key = broken.split(":", maxsplit=1)[0]
-
-    def spoil(route):
-        body = route.fetch().text()
-        pattern = key + r'\s*:\s*(\[[^\]]*\]|"[^"]*")'
-        route.fulfill(body=re.sub(pattern, broken, body), content_type="application/json")
-
-    room.phone.page.route("**/manifest.json", spoil)
-    room.phone.page.reload()
-    session = room.phone_browser.context.new_cdp_session(room.phone.page)
-
-    faults = session.send("Page.getInstallabilityErrors")["installabilityErrors"]
-
-    assert caught in {fault["errorId"] for fault in faults}
-
-
 def test_the_server_may_be_killed_at_any_moment(room):
     room.phone.go_to_log()
     room.phone.log_bout()

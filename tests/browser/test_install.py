@@ -1,0 +1,48 @@
+"""Can be put on a home screen; and what would stand in the way is seen."""
+
+import re
+
+import pytest
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture
+def phone(phone_browser, live_clinic):
+    """A browser with a profile, as installing needs it; nothing is paired."""
+    page = phone_browser.open()
+    page.goto(f"{live_clinic.url}/p/")
+    page.evaluate("() => navigator.serviceWorker.ready.then(() => true)")
+    return page
+
+
+def test_the_app_is_installable(phone):
+    session = phone.context.new_cdp_session(phone)
+
+    faults = session.send("Page.getInstallabilityErrors")["installabilityErrors"]
+
+    assert faults == []
+
+
+@pytest.mark.parametrize(
+    ("broken", "caught"),
+    [
+        ('"display": "browser"', "manifest-display-not-supported"),
+        ('"icons": []', "manifest-missing-suitable-icon"),
+    ],
+)
+def test_a_manifest_that_cannot_be_installed_would_be_caught(phone, broken, caught):
+    key = broken.split(":", maxsplit=1)[0]
+
+    def spoil(route):
+        body = route.fetch().text()
+        pattern = key + r'\s*:\s*(\[[^\]]*\]|"[^"]*")'
+        route.fulfill(body=re.sub(pattern, broken, body), content_type="application/json")
+
+    phone.route("**/manifest.json", spoil)
+    phone.reload()
+    session = phone.context.new_cdp_session(phone)
+
+    faults = session.send("Page.getInstallabilityErrors")["installabilityErrors"]
+
+    assert caught in {fault["errorId"] for fault in faults}
