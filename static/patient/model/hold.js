@@ -12,7 +12,8 @@ const scopeOf = (everything, episodeId) => (everything || !episodeId ? "all" : "
 // something worse raises a hold of its own, like a fresh entry.
 function toldBy({ kind, payload }) {
   if (kind !== "correction") return { kind, payload };
-  if (payload.payload.pads) return { kind: "skin_check", payload: payload.payload };
+  // A note speaks of pads too, in one word.
+  if (Array.isArray(payload.payload.pads)) return { kind: "skin_check", payload: payload.payload };
   if (payload.payload.changed) return { kind: "note_to_clinic", payload: payload.payload };
   return { kind: payload.payload.symptoms ? "stop_report" : kind, payload: payload.payload };
 }
