@@ -114,22 +114,22 @@ def _worse_running(
     mine: Sequence[BoutFact], what: str, facts: Facts, rules: FlagRules
 ) -> list[BoutFact]:
     """Every run of worse bouts whose newest is not yet out of view."""
-    in_view = {bout.entry_id for bout in since_days(mine, facts, rules.worse_days)}
-    worse = [_above_usual(bout, mine, what, rules) for bout in mine]
-    size = rules.worse_bouts
-    ends = [
-        end
-        for end in range(size, len(mine) + 1)
-        if all(worse[end - size : end]) and mine[end - 1].entry_id in in_view
-    ]
-    return [mine[n] for n in sorted({n for end in ends for n in range(end - size, end)})]
+    size, in_view = rules.worse_bouts, len(since_days(mine, facts, rules.worse_days))
+    # Bouts stand in order of days: the newest in view, and what a run may begin with before.
+    first = max(0, len(mine) - in_view - size + 1)
+    worse = [_above_usual(bout, mine, what, rules) for bout in mine[first:]]
+    runs = [n for n in range(len(worse) - size + 1) if all(worse[n : n + size])] if in_view else []
+    return [mine[first + n] for n in sorted({m for n in runs for m in range(n, n + size)})]
 
 
 def _above_usual(bout: BoutFact, mine: Sequence[BoutFact], what: str, rules: FlagRules) -> bool:
     """Against the days before the bout's own; too few bouts there make no usual."""
+    value = getattr(bout, what)
+    if value < rules.worse_by:
+        return False
     since = bout.day - timedelta(days=rules.worse_days)
     before = [getattr(one, what) for one in mine if since <= one.day < bout.day]
-    return len(before) >= USUAL_BOUTS and getattr(bout, what) >= median(before) + rules.worse_by
+    return len(before) >= USUAL_BOUTS and value >= median(before) + rules.worse_by
 
 
 def _card(reason: str, episode: EpisodeFacts, bouts, basis: dict) -> Card:
