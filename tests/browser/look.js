@@ -58,13 +58,19 @@
   }
 
   const clips = (style) => /hidden|clip/.test(style.overflowX + style.overflowY);
+  // What takes a near miss reaches past its button and holds no words.
+  const beyond = (element) => {
+    const after = getComputedStyle(element, "::after");
+    return after.content !== "none" && after.position === "absolute" ? Math.max(0, -parseFloat(after.bottom) || 0) : 0;
+  };
   const clipped = [];
   for (const element of document.body.querySelectorAll("*")) {
     if (element instanceof SVGElement || !shown(element) || !element.textContent.trim() || element.closest(".quiet, .vh")) continue;
     const style = getComputedStyle(element);
     const box = clips(style) || /button|label|summary/i.test(element.tagName) || element.matches(".button, .box, .card, .area, .top-button");
     if (!box || style.display === "inline") continue;
-    if (element.scrollWidth > element.clientWidth + 2 || element.scrollHeight > element.clientHeight + 2) clipped.push(`${name(element)} is cut`);
+    const spare = 2 + beyond(element);
+    if (element.scrollWidth > element.clientWidth + spare || element.scrollHeight > element.clientHeight + spare) clipped.push(`${name(element)} is cut`);
   }
 
   // Two runs of text on one spot cannot be read. From top to bottom, so that

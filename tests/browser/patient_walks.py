@@ -67,7 +67,8 @@ def _bout(phone: Phone, episode: str) -> None:
     phone.app.tap("Something is different")
     phone.look("before, skin differs")
     phone.app.skin_is_the_same()
-    phone.app.rate("How bad was your knee pain before?", 1)
+    phone.app.rate("How bad is your knee pain now?", 1)
+    expect(phone.page.locator(".fault:visible")).to_have_count(0)  # answered: no longer wrong
     phone.save("Save and go on")
     phone.page.get_by_text("I did it without the count").wait_for()
     phone.look_and_tab("do")
@@ -265,7 +266,7 @@ def _paused(tour: PatientTour) -> None:
         phone.app.tap("Something is different")
         for number in (1, 2):
             phone.app.skin_of(number, colour="Clearly different", pattern="In patches")
-        phone.app.rate("How bad was your knee pain before?", 1)
+        phone.app.rate("How bad is your knee pain now?", 1)
         phone.save("Save and go on")
         phone.page.locator("h1", has_text="Your skin").wait_for()
         phone.look("told, rest the spot")
@@ -356,7 +357,7 @@ def a_normal_bout(tour: PatientTour) -> dict[str, int]:
         phone.page.evaluate(COUNT_TAPS)
         phone.app.tap("Start bout 1")
         phone.app.skin_is_the_same()
-        phone.app.rate("How bad was your knee pain before?", 1)
+        phone.app.rate("How bad is your knee pain now?", 1)
         phone.save("Save and go on")
         phone.page.clock.install()
         phone.save("Start the count")

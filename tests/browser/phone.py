@@ -36,7 +36,7 @@ class PatientApp:
         self.tap("Start bout 1")
         self.skip_lesson()
         self.skin_is_the_same()
-        self.rate("How bad was your knee pain before?", 1)
+        self.rate("How bad is your knee pain now?", 1)
         self.tap("Save and go on", "button")
         self.tap("I did it without the count")
 

@@ -65,7 +65,7 @@ class Paced(Handset):
     def begin(self) -> None:
         self.go(f"#before/{self.owner.episode}")
         self.app.skin_is_the_same()
-        self.app.rate("How bad was your knee pain before?", 1)
+        self.app.rate("How bad is your knee pain now?", 1)
         self.app.tap("Save and go on", "button")
         self.app.tap("Start the count", "button")
         expect(self.count).to_be_visible()
@@ -214,7 +214,7 @@ def test_each_cue_is_spoken_once_and_heard_unless_switched_off(phone):
     assert told["shakes"] > 0
 
     phone.app.tap("Turn sound off", "button")
-    phone.app.tap("Turn shaking off", "button")
+    phone.app.tap("Turn buzzing off", "button")
     quiet = phone.given()
     phone.page.clock.run_for(60_000)
     after = phone.given()
@@ -223,7 +223,7 @@ def test_each_cue_is_spoken_once_and_heard_unless_switched_off(phone):
     phone.restart()
     phone.go(f"#do/{phone.owner.episode}")
     phone.app.tap("Turn sound on", "button")
-    phone.app.tap("Turn shaking on", "button")
+    phone.app.tap("Turn buzzing on", "button")
 
 
 def test_the_screen_is_kept_lit_again_and_a_refusal_is_told(phone):

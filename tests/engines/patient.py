@@ -85,7 +85,7 @@ class Patient:
         self.tap("Start bout 1")
         self.tap("Skip this for now")  # the lesson before the first bout
         self.tap("It looks and feels the same as the skin around it")
-        self.rate("How bad was your knee pain before?", 1)
+        self.rate("How bad is your knee pain now?", 1)
         self.tap("Save and go on")
         self.tap("I did it without the count")
         self.write("Channel 1", str(ma))

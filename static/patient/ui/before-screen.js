@@ -42,13 +42,13 @@ export async function beforeScreen(app, [episode]) {
   const list = new FaultList();
   const skin = new SkinForm({ pads: view.revision.pads, answers: draft.value.skin, changed: draft.changed });
   const pain = scale({
-    id: "knee_pain_before", legend: say("log.knee_pain_before"), low: say("scale.low"), high: say("scale.pain_high"),
+    id: "knee_pain_before", legend: say("morning.knee_pain"), low: say("scale.low"), high: say("scale.pain_high"),
     value: draft.value.knee_pain_before, pick: (told) => { draft.value.knee_pain_before = told; draft.changed(); },
   });
   const root = h("form", { class: "form", novalidate: true }, list.element,
-    padCard(view.limb, view.revision), skin.element, pain);
+    skin.element, pain, padCard(view.limb, view.revision));
   const save = async () => {
-    const missing = draft.value.knee_pain_before === null ? [{ id: "knee_pain_before", words: say("log.fault_knee_pain_before") }] : [];
+    const missing = draft.value.knee_pain_before === null ? [{ id: "knee_pain_before", words: say("morning.fault_knee_pain") }] : [];
     const found = [...skin.faults(), ...missing];
     list.show(found, root);
     const payload = { bout_id: draft.value.bout_id, moment: "before", pads: skin.payloadPads() };

@@ -73,7 +73,7 @@ export class BoutForm {
   }
 
   #earlyQuestion() {
-    const options = [{ value: "no", label: say("early.no") }, ...ENDED_EARLY.map((code) => ({ value: code, label: say(`early.${code}`) }))];
+    const options = [...ENDED_EARLY.map((code) => ({ value: code, label: say(`early.${code}`) })), { value: "no", label: say("early.no") }];
     return oneOf({ id: "ended_early", kind: "halves", legend: say("log.ended_early"), options, value: this.#value.early, pick: (told) => this.#set("early", told) });
   }
 
@@ -84,7 +84,7 @@ export class BoutForm {
     const all = before.every((value) => value !== null);
     const same = () => steps.forEach(({ set }, at) => set(before[at]));
     return h("section", { class: "card", id: "intensity" },
-      h("h2", {}, say("log.intensity")),
+      h("h2", {}, say("log.intensity")), h("p", { class: "hint" }, say("log.intensity_hint")),
       all ? button(say("log.same_as_last", { values: before.join(", "), unit: say(`unit.${unit}`) }), same, { class: "button wide" }) : null,
       steps.map(({ field }) => field));
   }

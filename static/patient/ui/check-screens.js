@@ -22,7 +22,7 @@ export async function afterScreen(app, [episode]) {
   const draft = await openDraft(app, `after:${bout.id}`, () => ({ check_id: app.store.entries.newId(), skin: unanswered() }));
   const list = new FaultList();
   const skin = new SkinForm({ pads: revision.pads, answers: draft.value.skin, changed: draft.changed });
-  const root = h("form", { class: "form", novalidate: true }, list.element, padCard(view.limb, revision), skin.element);
+  const root = h("form", { class: "form", novalidate: true }, list.element, skin.element, padCard(view.limb, revision));
   const save = async () => {
     const found = skin.faults();
     list.show(found, root);

@@ -28,6 +28,7 @@ class Bout {
   #doubt = h("div");
   #exercise = h("div");
   #line = h("p", { class: "lead" });
+  #lineUp = button(say("do.line_up"), () => this.#counting.lineUp(), { class: "button wide" });
   #ends = h("div", { class: "two" });
   #dark = h("p", { class: "hint", hidden: true }, say("do.dark"));
   #counting;
@@ -57,7 +58,7 @@ class Bout {
 
   #drawReady() {
     swap(this.#place,
-      h("p", { class: "lead" }, say("do.not_driven"), " ", say("do.start_hint")),
+      h("p", { class: "lead" }, say("do.start_hint")), h("p", { class: "hint" }, say("do.not_driven")),
       readyParts(this.#view, this.#low, this.#app.texts),
       button(say("do.without_count"), () => this.#toLog({}), { class: "button wide" }));
     swap(this.#action, button(say("do.start_count"), () => this.#start(), { class: "button primary" }));
@@ -67,7 +68,7 @@ class Bout {
     const { revision } = this.#view;
     swap(this.#place,
       this.#doubt, this.#count.element, this.#line, this.#exercise,
-      button(say("do.line_up"), () => this.#counting.lineUp(), { class: "button wide" }), this.#ends,
+      this.#lineUp, this.#ends,
       h("p", { class: "hint" }, say("do.not_driven")), this.#dark,
       cueSwitches(this.#app.choices),
       doseCard(revision), cautions(this.#app.texts));
@@ -130,6 +131,7 @@ class Bout {
 
   #drawState(state) {
     this.#line.hidden = state === "running";
+    this.#lineUp.hidden = state === "over"; // no current is to come any more
     this.#line.textContent = state === "running" ? "" : say(`do.${state}_line`);
     const finished = (look) => button(say("do.finished"), () => this.#toLog({}), { class: `button ${look}` });
     const turn = state === "paused"

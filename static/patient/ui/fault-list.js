@@ -20,6 +20,8 @@ export class FaultList {
     swap(this.#place, h("h2", {}, say("form.please_check")),
       h("ul", {}, faults.map(({ id, words }) => h("li", {}, this.#leading(root, id, words)))));
     document.title = `${say("form.please_check")} ${document.title}`;
+    root.addEventListener("input", this.#answered);
+    root.addEventListener("click", this.#answered);
     this.#place.focus();
     this.#place.scrollIntoView({ block: "start" });
   }
@@ -31,6 +33,16 @@ export class FaultList {
     field?.setAttribute("aria-invalid", "true");
     field?.setAttribute("aria-describedby", `${id}-fault`);
   }
+
+  // Red words beside a question that has its answer would still say "wrong". The
+  // list on top stays until the next Save: nothing moves far under the thumb.
+  #answered = ({ type, target }) => {
+    if (type === "click" && !target.closest(".step")) return;
+    const question = target.closest(".field, .stepper, fieldset");
+    const fault = question?.querySelector(".fault");
+    if (fault) fault.hidden = true;
+    for (const field of [question, question?.querySelector("[aria-invalid]")]) field?.removeAttribute("aria-invalid");
+  };
 
   // A link by hash would change the screen, so the tap moves the focus itself.
   #leading(root, id, words) {

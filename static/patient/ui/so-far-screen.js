@@ -21,8 +21,13 @@ function weeksOf(days) {
   return weeks.reverse();
 }
 
+// "2 of 2" beside "Partly done" would be a riddle.
+function countWords({ done_bouts: done, partial_bouts: part, due_bouts: due }) {
+  return part ? say("day.bouts_part", { done, due, part }) : say("day.bouts", { done, due });
+}
+
 function dayItem({ day, status, row, bouts }, today) {
-  const count = row.due_bouts || bouts ? say("day.bouts", { done: bouts, due: row.due_bouts }) : "";
+  const count = row.due_bouts || bouts ? countWords(row) : "";
   return h("li", { class: "day", "data-status": status },
     dayShape(status),
     h("span", { class: "day-name" }, day === today ? say("day.today") : say.day(day)),
