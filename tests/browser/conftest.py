@@ -1,7 +1,6 @@
 """A phone-sized Chromium with a profile that survives, and a server that can die."""
 
 import os
-import shutil
 import signal
 from collections.abc import Callable, Iterator
 from contextlib import suppress
@@ -11,7 +10,7 @@ import pytest
 
 from tests.browser.live_clinic import LiveClinic
 from tests.support.live import LiveServer
-from tests.support.needs import chromium
+from tests.support.needs import quick_chromium
 
 FLAGS = [
     "--no-sandbox",
@@ -29,7 +28,7 @@ PHONE = {"width": 360, "height": 740}
 # process, and Django refuses to touch the database beside one.
 @pytest.fixture(scope="module")
 def playwright():
-    chromium()  # skips, or fails in CI, where there is no browser
+    quick_chromium()  # skips, or fails in CI, where there is no browser
     from playwright.sync_api import sync_playwright
 
     with sync_playwright() as driver:
@@ -57,7 +56,7 @@ def screens(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LiveServer]:
 @pytest.fixture(scope="module")
 def chromium_browser(playwright):
     """One for a whole module: a context of its own keeps each visitor apart."""
-    browser = playwright.chromium.launch(executable_path=chromium(), args=FLAGS)
+    browser = playwright.chromium.launch(executable_path=quick_chromium(), args=FLAGS)
     yield browser
     browser.close()
 
@@ -70,6 +69,8 @@ def _playwright_error() -> type[Exception]:
 
 class Browser:
     """A browser whose profile outlives it, like an app on a phone."""
+
+    program = staticmethod(quick_chromium)
 
     def __init__(self, playwright, profile: Path, **options) -> None:
         self.playwright, self.profile, self.options = playwright, profile, options
@@ -87,7 +88,7 @@ class Browser:
     def _begin(self):
         return self.playwright.chromium.launch_persistent_context(
             str(self.profile),
-            executable_path=shutil.which("chromium"),
+            executable_path=self.program(),
             args=FLAGS,
             headless=True,
             **self.options,

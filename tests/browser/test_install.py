@@ -4,12 +4,15 @@ import re
 
 import pytest
 
+from tests.support.needs import chromium
+
 pytestmark = pytest.mark.browser
 
 
 @pytest.fixture
 def phone(phone_browser, live_clinic):
-    """A browser with a profile, as installing needs it; nothing is paired."""
+    """A whole browser with a profile, as installing needs it; nothing is paired."""
+    phone_browser.program = chromium
     page = phone_browser.open()
     page.goto(f"{live_clinic.url}/p/")
     page.evaluate("() => navigator.serviceWorker.ready.then(() => true)")

@@ -32,11 +32,11 @@ def _once_a_run(name: str, make: Callable[[Path], None]) -> Path:
     run = os.environ.get("PYTEST_XDIST_TESTRUNUID") or f"alone-{os.getpid()}"
     folder = Path(tempfile.gettempdir()) / f"boutwise-{run}" / name
     folder.mkdir(parents=True, exist_ok=True)
-    with (folder / "made").open("a+") as made:
-        fcntl.flock(made, fcntl.LOCK_EX)
-        if made.tell() == 0:
+    with (folder / "lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not (folder / "made").exists():
             make(folder / "it")
-            made.write("yes")
+            (folder / "made").touch()
     return folder / "it"
 
 
