@@ -12,7 +12,7 @@ from playwright.sync_api import expect
 
 from tests.browser.conftest import PHONE, Browser
 from tests.browser.desk import Desk
-from tests.browser.handset import Handset
+from tests.browser.handset import SAVED, Handset
 from tests.browser.live_clinic import LiveClinic
 from tests.browser.test_updates import ANOTHER_BUILD, BUILD, Releases, hear_of_it
 
@@ -219,4 +219,6 @@ def _not_done(life: Life, why: str) -> None:
     life.phone.go(f"#not-done/{life.owner.episode}")
     life.phone.app.tap(why)
     life.phone.app.tap("Save", "button")
+    life.phone.expect_told(SAVED)
+    life.phone.drained()
     life.done.append((life.date, "not_done"))

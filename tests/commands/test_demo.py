@@ -97,7 +97,7 @@ def demo(tmp_path_factory) -> Iterator[RunningDemo]:
 def test_the_first_line_is_the_promised_object(demo):
     assert set(demo.facts) == {"url", "login_url", "clinician", "patients"}
     assert set(demo.facts["clinician"]) == {"login", "password"}
-    assert len(demo.facts["patients"]) == 14
+    assert len(demo.facts["patients"]) == 16
     for patient in demo.facts["patients"]:
         assert set(patient) == {"label", "pairing_code"}
         assert re.fullmatch("[B-Z]{5}-[B-Z]{5}", patient["pairing_code"])

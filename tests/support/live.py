@@ -90,26 +90,26 @@ class LiveServer:
         self.folder = folder
         self.environment = _environment(folder) | environment
         self.process: subprocess.Popen | None = None
-        self._empty = "DATABASE_URL" not in environment
-        if self._empty:
-            shutil.copytree(migrated_folder(), folder)
-        else:
+        if "DATABASE_URL" in environment:
             self.manage("migrate", "--verbosity", "0")
+        else:
+            shutil.copytree(migrated_folder(), folder)
+        self._like_others = not environment  # then others' record will do, until it is used
 
     def manage(self, *arguments: str) -> str:
         return self.python("manage.py", *arguments)
 
     def seed(self, story: str, *, stories: str = "tests.support.stories") -> dict:
         """Run one function of a module of stories on this server's record."""
-        if not self._empty:
+        if not self._like_others:
             return json.loads(self.python("-m", stories, story))
         folder, said = told_folder(stories, story)
         shutil.copytree(folder, self.folder, dirs_exist_ok=True)
-        self._empty = False
+        self._like_others = False
         return json.loads(said)
 
     def python(self, *arguments: str) -> str:
-        self._empty = False
+        self._like_others = False
         done = subprocess.run(
             [sys.executable, *arguments],
             cwd=ROOT,
