@@ -78,10 +78,9 @@ class Handset:
 
     def drained(self) -> None:
         """Sent by taps, and said to be at the clinic; a tab that has to wait is tapped again."""
-        self.app.area("Call")
         sent = self.page.locator("main").get_by_text(ALL_SENT)
         for _ in range(TAPS):
-            self.app.tap("Send and fetch now", "button")
+            self.app.send_now()
             with suppress(AssertionError):
                 expect(sent).to_be_visible(timeout=4_000)
                 return

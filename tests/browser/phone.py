@@ -1,6 +1,11 @@
 """What a patient does, in the words on the screen."""
 
+from contextlib import suppress
+
 from playwright.sync_api import Page, expect
+from playwright.sync_api import TimeoutError as NotThereError
+
+TURNS = 4
 
 
 class PatientApp:
@@ -93,8 +98,14 @@ class PatientApp:
             expect(self.page.locator("main")).to_contain_text(phrase)
 
     def send_now(self) -> None:
-        self.area("Call")
-        self.tap("Send and fetch now", "button")
+        """A save under way may still lead on to its next screen: then to Call once more."""
+        button = self.page.get_by_role("button", name="Send and fetch now").first
+        for _ in range(TURNS):
+            self.area("Call")
+            with suppress(NotThereError):
+                button.click(timeout=3_000)
+                return
+        button.click()
 
     def states(self) -> list[str]:
         """Where each entry is, straight from the phone's own store."""

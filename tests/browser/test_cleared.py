@@ -56,6 +56,7 @@ def test_an_entry_after_the_clearing_takes_the_next_number(cleared):
     cleared.phone.page.evaluate("() => { location.hash = '#note'; }")
     cleared.phone.page.locator("#text").fill("Written after it was cleared.")
     cleared.phone.tap("Save and send", "button")
+    expect(cleared.phone.page.locator("#text")).to_have_count(0)  # saved, and gone on
     cleared.phone.send_now()
     cleared.phone.expect_words("All your entries are at the clinic.")
 

@@ -93,6 +93,13 @@ def write_note(phone: PatientApp, text: str) -> None:
     phone.tap("Save and send", "button")
 
 
+def save_note(phone: PatientApp, text: str) -> None:
+    """Saved, and the app has gone on: what comes next is not overtaken by it."""
+    write_note(phone, text)
+    expect(told(phone)).to_have_text("Saved on this phone.")
+    expect(phone.page.get_by_label("Your note")).to_have_count(0)
+
+
 def hold_back(phone: PatientApp) -> None:
     """Nothing reaches the clinic, whatever the phone tries."""
     phone.page.context.route("**/api/v1/**", lambda route: route.abort())
@@ -119,8 +126,7 @@ def told(phone: PatientApp):
 def test_the_empty_worker_frees_the_phone_and_leaves_its_entries(room):
     phone, server = room.phone, room.server
     hold_back(phone)
-    write_note(phone, "kept through it all")
-    expect(told(phone)).to_have_text("Saved on this phone.")
+    save_note(phone, "kept through it all")
     server.stop()
     server.environment["BOUTWISE_WORKER"] = "off"
     server.start()
@@ -156,8 +162,7 @@ def test_a_full_phone_saves_from_its_reserve_and_then_says_that_it_is_full(clini
     hold_back(phone)
     phone.page.evaluate(FILL_UP)
 
-    write_note(phone, "the last room")
-    expect(told(phone)).to_have_text("Saved on this phone.")
+    save_note(phone, "the last room")
 
     phone.page.evaluate(FILL_UP)
     write_note(phone, "no room")
@@ -207,8 +212,7 @@ def test_a_paired_phone_whose_store_fails_is_never_told_that_it_has_no_log(room)
 def test_the_trouble_screen_gives_a_copy_without_a_network(room):
     phone = room.phone
     hold_back(phone)
-    write_note(phone, "not lost")
-    expect(told(phone)).to_have_text("Saved on this phone.")
+    save_note(phone, "not lost")
     room.server.stop()
     phone.page.add_init_script(NO_RECORD)
     phone.page.reload()
@@ -224,12 +228,8 @@ def test_the_trouble_screen_gives_a_copy_without_a_network(room):
 def test_the_rescue_page_sends_from_a_newer_queue_with_a_damaged_entry_in_it(room):
     phone = room.phone
     hold_back(phone)
-    write_note(phone, "will be damaged")
-    expect(told(phone)).to_have_text("Saved on this phone.")
-    write_note(phone, "sound")
-    phone.page.wait_for_function(
-        "() => document.querySelector('h1').textContent !== 'Write to the clinic'"
-    )
+    save_note(phone, "will be damaged")
+    save_note(phone, "sound")
     phone.page.goto(f"{room.server.url}/rescue/")
     phone.page.evaluate(IN_QUEUE, {"version": 9, "change": {"body": '{"id": '}})
     let_through(phone)
@@ -249,9 +249,7 @@ def test_what_is_not_sent_is_listed_oldest_first_and_a_damaged_entry_breaks_no_s
     phone = room.phone
     hold_back(phone)
     for text in ("first", "second"):
-        write_note(phone, text)
-        expect(told(phone)).to_have_text("Saved on this phone.")
-        phone.page.locator("h1", has_text="Next bout").wait_for(state="attached")
+        save_note(phone, text)
     phone.page.evaluate(IN_QUEUE, {"change": {"body": "?"}})
 
     phone.area("Call")
