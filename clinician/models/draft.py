@@ -1,4 +1,4 @@
-"""What only the desk keeps: forms that somebody began and has not sent."""
+"""Forms that somebody began and has not sent."""
 
 from django.db import models
 
