@@ -1,7 +1,7 @@
 """A revision's dose in words, every figure with its unit."""
 
 from clinician.selectors.calendar import WEEKDAYS
-from clinician.selectors.words import listed, number
+from clinician.selectors.words import listed, number, plural
 from homeprogram.models import Revision
 
 LEVELS = ("start", "floor", "ceiling")
@@ -23,6 +23,14 @@ def dose_lines(revision: Revision) -> list[tuple[str, str]]:
     if revision.voluntary_in_off:
         lines.append(("In the rest", "the patient tightens the thigh"))
     return lines
+
+
+def dose_in_short(r: Revision) -> str:
+    """What is asked, in one line."""
+    days = plural(len(r.weekdays), "day")
+    bouts = f"{plural(r.bouts_per_day, 'bout')} a day on {days} a week"
+    timing = f"{number(r.on_s)} s on, {number(r.off_s)} s off, {number(r.frequency_hz)} Hz"
+    return f"{bouts}, {plural(r.contractions_per_bout, 'contraction')} each, {timing}"
 
 
 def _weekly(revision: Revision) -> int:

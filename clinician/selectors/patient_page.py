@@ -10,6 +10,7 @@ from clinician.selectors import cards
 from clinician.selectors.behind import Behind, behind_episodes
 from clinician.selectors.calendar import WEEKS
 from clinician.selectors.entries import DayLines, entry_days
+from clinician.selectors.patient_summary import Summary, summary
 from clinician.selectors.program_cards import EpisodeCard, episode_cards, revisions_made
 from clinician.selectors.words import ago, day_long, moment_long, plural
 from homeprogram.calc.days import zone_or_utc
@@ -57,6 +58,7 @@ class PatientPage:
     id: UUID
     name: str
     facts: list[tuple[str, str]]
+    summary: Summary
     flags: list[cards.FlagCard]
     past_flags: list[cards.FlagCard]
     holds: list[cards.HoldCard]
@@ -85,17 +87,19 @@ def patient_page(*, patient: Patient, now: datetime) -> PatientPage:
     entries = recent_entries(patient=patient, days=DAYS, today=context.today)
     days = entry_days(entries, zone)
     consents = list(Consent.objects.filter(patient=patient).order_by("-given_on"))
+    episodes = episode_cards(context, zone)
     taken = {e.limb for e in context.episodes if e.ended_on is None}
     return PatientPage(
         id=patient.id,
         name=patient.name,
         facts=list(_facts(patient, context)),
+        summary=summary(context, episodes),
         flags=[card for card in flags if card.open],
         past_flags=[card for card in flags if not card.open],
         holds=cards.hold_cards(context),
         releases=cards.release_cards(context, zone),
         lifted=cards.lifted_lines(context, zone),
-        episodes=[(card, behind[card.id]) for card in episode_cards(context, zone)],
+        episodes=[(card, behind[card.id]) for card in episodes],
         free_limbs=[limb for limb in ("left", "right") if limb not in taken],
         newest_entries=[one for one in days if one.on > since],
         older_entries=[one for one in days if one.on <= since],
@@ -122,7 +126,6 @@ def _facts(patient: Patient, context: Context) -> Iterable[tuple[str, str]]:
     local = moment_long(context.now, context.zone)
     yield "Time there", f"{local} ({patient.zone})"
     yield "In the care of", patient.clinician.name if patient.clinician else "nobody yet"
-    yield "Phone heard", ago(context.last_contact_at, context.now)
 
 
 def phone_card(phone: Phone, now: datetime, zone: ZoneInfo) -> PhoneCard:

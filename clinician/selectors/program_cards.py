@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 from django.db.models import OuterRef, QuerySet, Subquery
 
 from clinician.selectors.calendar import Week, weeks
-from clinician.selectors.dose_words import dose_lines
+from clinician.selectors.dose_words import dose_in_short, dose_lines
 from clinician.selectors.panel import course
 from clinician.selectors.words import day_long, day_short, moment_short
 from homeprogram.calc import guidance
@@ -27,6 +27,7 @@ class RevisionCard:
     in_effect: bool
     setting: str  # empty = stimulator not yet set
     source: str
+    in_short: str
     dose: list[tuple[str, str]]
     exercises: list[str]
 
@@ -47,6 +48,7 @@ class EpisodeCard:
     facts: list[tuple[str, str]]
     state: str  # none, active, ended
     ended: str
+    open: bool  # the episode itself has not ended
     current: RevisionCard | None
     newest: RevisionCard | None
     revisions: list[RevisionCard]
@@ -88,6 +90,7 @@ def _episode_card(context: Context, episode: Episode, zone: ZoneInfo) -> Episode
         facts=list(_episode_facts(episode)),
         state="none" if program is None else "ended" if program.ended_on else "active",
         ended=_ended(program),
+        open=episode.ended_on is None,
         current=next((card for card in cards if card.in_effect), None),
         newest=cards[0] if cards else None,
         revisions=cards,
@@ -131,6 +134,7 @@ def revision_card(revision: Revision, zone: ZoneInfo, *, in_effect: bool) -> Rev
         in_effect=in_effect,
         setting=_setting(revision, zone),
         source=_source(revision),
+        in_short=dose_in_short(revision),
         dose=dose_lines(revision),
         exercises=[
             f"{one['name']} ({one['contraction_type']}). {one['how']}" for one in revision.exercises

@@ -8,6 +8,7 @@ from clinician.selectors.patient_page import patient_page
 from clinician.selectors.strip import LEGEND
 from clinician.services.intake import patient_intake
 from clinician.views.base import DeskForm, DeskPage
+from clinician.views.patient_sections import MAIN, SIDE
 from homeprogram.services.patients import consent_record, episode_add
 
 
@@ -19,7 +20,8 @@ class PatientView(DeskPage):
 
     def get_context_data(self, **kwargs) -> dict:
         page = patient_page(patient=self.patient, now=self.now)
-        return super().get_context_data(page=page, legend=LEGEND, weekdays=WEEKDAYS, **kwargs)
+        marks = {"legend": LEGEND, "weekdays": WEEKDAYS}
+        return super().get_context_data(page=page, main=MAIN, side=SIDE, **marks, **kwargs)
 
 
 class PatientAddView(DeskForm):

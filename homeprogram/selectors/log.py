@@ -5,7 +5,7 @@ from datetime import date, datetime, timedelta
 from itertools import islice
 from uuid import UUID
 
-from django.db.models import Q
+from django.db.models import Count, Q
 
 from homeprogram.calc import limits
 from homeprogram.calc.losses import numbers_lost
@@ -137,6 +137,13 @@ def entries_received_since(*, patient: Patient, since: datetime) -> list[Entry]:
     """What the flags ask for, oldest first."""
     received = Entry.objects.filter(patient=patient, received_at__gte=since, kind__in=TOLD_KINDS)
     return list(received.defer("raw").order_by("version"))
+
+
+def received_since(*, patient: Patient, since: datetime) -> list[tuple[str, int]]:
+    """How many entries of each kind arrived after a moment, for whatever day."""
+    received = Entry.objects.filter(patient=patient, received_at__gt=since)
+    counted = received.values_list("kind").annotate(count=Count("pk"))
+    return list(counted.order_by("-count", "kind"))
 
 
 def recent_entries(*, patient: Patient, days: int, today: date) -> list[Entry]:

@@ -1,0 +1,86 @@
+"""What a clinician has to know of a patient before anything else, in a few lines."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from uuid import UUID
+
+from clinician.selectors.facts import TITLES
+from clinician.selectors.program_cards import EpisodeCard
+from clinician.selectors.words import ago, listed, plural, stale
+from homeprogram.selectors.log import received_since
+from homeprogram.selectors.plans import Context
+
+MANY = {"skin_check": "skin checks", "note_to_clinic": "notes to the clinic"}
+
+
+@dataclass(frozen=True, slots=True)
+class LimbLine:
+    """One open episode: where in its course it is, and what is prescribed."""
+
+    id: UUID
+    limb: str
+    course: str
+    program: str
+    waits: list[str]  # what is not as it should be: not yet on the phone, paused
+
+
+@dataclass(frozen=True, slots=True)
+class Summary:
+    limbs: list[LimbLine]
+    news: str
+    contact: str  # how old all of this is
+    stale: bool
+
+
+def summary(context: Context, episodes: Iterable[EpisodeCard]) -> Summary:
+    return Summary(
+        limbs=_limb_lines(episodes),
+        news=_news(context),
+        contact=ago(context.last_contact_at, context.now) if context.phones else "no phone paired",
+        stale=stale(context.last_contact_at, context.now),
+    )
+
+
+def _limb_lines(episodes: Iterable[EpisodeCard]) -> list[LimbLine]:
+    return [
+        LimbLine(one.id, one.limb, one.course, _program(one), list(_waits(one)))
+        for one in episodes
+        if one.open
+    ]
+
+
+def _program(episode: EpisodeCard) -> str:
+    shown = episode.current or episode.newest
+    if shown is None:
+        return "No home program yet"
+    return f"Revision {shown.number}: {shown.in_short}"
+
+
+def _waits(episode: EpisodeCard) -> Iterable[str]:
+    newest = episode.newest
+    if episode.ended:
+        yield "home program ended"
+    elif newest:
+        if not newest.on_phone:
+            yield f"revision {newest.number} not yet on the phone"
+        elif not newest.in_effect:
+            yield f"revision {newest.number} {newest.on_phone}"
+        if not newest.setting:
+            yield "stimulator not yet set"
+    if episode.paused:
+        yield episode.paused.words
+
+
+def _news(context: Context) -> str:
+    """What came since somebody reviewed, however old the day it is for."""
+    since = context.patient.reviewed_at
+    if since is None:
+        return "Not reviewed yet"
+    counts = received_since(patient=context.patient, since=since)
+    came = listed([_counted(kind, count) for kind, count in counts]) or "nothing"
+    return f"Since the review {ago(since, context.now)}: {came}"
+
+
+def _counted(kind: str, count: int) -> str:
+    noun = TITLES[kind].split(" of ")[0].lower()
+    return plural(count, noun, MANY.get(kind, ""))

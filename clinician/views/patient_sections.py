@@ -1,0 +1,29 @@
+"""The patient page's sections in the order they are read: one line and one include file each."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """`name` is its anchor; without a title it is not among the links on top."""
+
+    name: str
+    title: str
+
+    @property
+    def template(self) -> str:
+        return f"clinician/_{self.name}.html"
+
+
+MAIN = (
+    Section("holds", ""),
+    Section("flags", "Flags"),
+    Section("days", "Days"),
+    Section("episodes", "Home programs"),
+    Section("entries", "Entries"),
+)
+SIDE = (
+    Section("phones", "Phones"),
+    Section("visits", "Visits"),
+    Section("consent", "Consent"),
+)
