@@ -2,6 +2,7 @@
 
 from clinician.models.draft import Draft
 from clinician.models.heartbeat import Heartbeat
+from clinician.models.note import Addendum, SignedNote
 from clinician.models.reminder import (
     OUT,
     OptOut,
@@ -11,18 +12,23 @@ from clinician.models.reminder import (
     ReminderSetting,
     Way,
 )
+from clinician.models.review import Outcome, Review
 from clinician.models.staff_mail import MailKind, StaffMail, StaffMailSetting
 
 __all__ = [
     "OUT",
+    "Addendum",
     "Draft",
     "Heartbeat",
     "MailKind",
     "OptOut",
+    "Outcome",
     "Reminder",
     "ReminderKind",
     "ReminderOutcome",
     "ReminderSetting",
+    "Review",
+    "SignedNote",
     "StaffMail",
     "StaffMailSetting",
     "Way",

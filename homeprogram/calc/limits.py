@@ -48,6 +48,9 @@ FLAT_SHARE = 0.05  # [share] a current that stays this close has not been turned
 # --- screening -------------------------------------------------------------------
 RESCREEN_PAUSE_DAYS = 14  # a pause this long asks for another; common practice, no source
 
+# --- notes -----------------------------------------------------------------------
+NOTE_LATE_AFTER_DAYS = 1  # after the day a note is about; common practice, no source
+
 # --- pairing ---------------------------------------------------------------------
 CODE_ALPHABET = "BCDFGHJKLMNPQRSTVWXZ"  # consonants: no word can be spelled
 CODE_LENGTH = 10

@@ -5,7 +5,7 @@ from datetime import date, datetime, timedelta
 from itertools import islice
 from uuid import UUID
 
-from django.db.models import Count, Q
+from django.db.models import Count, Q, QuerySet
 
 from homeprogram.calc import limits
 from homeprogram.calc.losses import numbers_lost
@@ -150,11 +150,33 @@ def recent_entries(*, patient: Patient, days: int, today: date) -> list[Entry]:
     """The patient page's list: newest day first, newest version first."""
     since = today - timedelta(days=days)
     entries = Entry.objects.filter(patient=patient, for_date__gt=since)
-    return list(
-        entries.select_related(
-            "phone", "episode", "bout", "skin_check", "reading__read_by"
-        ).order_by("-for_date", "-version")
-    )
+    return list(_with_their_people(entries).order_by("-for_date", "-version"))
+
+
+def entries_told_of(*, patient: Patient, since: date) -> list[Entry]:
+    """What these days say, with every amendment of the log: a correction may come late."""
+    told = Q(for_date__gte=since) | Q(of__isnull=False)
+    return list(Entry.objects.filter(told, patient=patient).defer("raw").order_by("version"))
+
+
+def entries_between(*, patient: Patient, after: int, up_to: int, most: int) -> list[Entry]:
+    """By the log's own count, newest day first, at most `most`; amended ones come with them."""
+    arrived = Entry.objects.filter(patient=patient, version__gt=after, version__lte=up_to)
+    rows = list(_with_their_people(arrived).order_by("-version")[:most])
+    here = {row.entry_id for row in rows}
+    targets = {row.of for row in rows if row.of} - here
+    if targets:
+        named = Entry.objects.filter(patient=patient, entry_id__in=targets)
+        rows += _with_their_people(named)
+    return sorted(rows, key=lambda row: (row.for_date, row.version), reverse=True)
+
+
+def arrived_count(*, patient: Patient, after: int, up_to: int) -> int:
+    return Entry.objects.filter(patient=patient, version__gt=after, version__lte=up_to).count()
+
+
+def _with_their_people(entries: QuerySet[Entry]) -> QuerySet[Entry]:
+    return entries.select_related("phone", "episode", "bout", "skin_check", "reading__read_by")
 
 
 def changes_after(*, patient: Patient, version: int, most: int) -> list[Change]:

@@ -21,7 +21,7 @@ def test_every_migration_names_its_way_back():
     one_way = [
         f"{key}: {operation}"
         for key, migration in migrations.items()
-        if key[0] == "homeprogram"
+        if key[0] in {"homeprogram", "clinician"}
         for operation in migration.operations
         if not operation.reversible
     ]
@@ -52,7 +52,14 @@ def test_the_append_only_triggers_can_be_taken_off_and_put_on(forward_again):
 
 def test_after_every_migration_the_triggers_are_still_there(db):
     """SQLite forgets a table's triggers when a later migration alters the table."""
-    assert triggers() == {"homeprogram_entry", "homeprogram_revision", "homeprogram_screening"}
+    assert triggers() == {
+        "clinician_addendum",
+        "clinician_review",
+        "clinician_signednote",
+        "homeprogram_entry",
+        "homeprogram_revision",
+        "homeprogram_screening",
+    }
 
 
 def triggers() -> set[str]:

@@ -1,0 +1,218 @@
+"""One patient as the weekly review shows them: what is new, the week, what is open."""
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from uuid import UUID
+
+from clinician.selectors import cards
+from clinician.selectors.behind import Behind, behind_episodes
+from clinician.selectors.entries import DayLines, Line, entry_days
+from clinician.selectors.facts import TITLES
+from clinician.selectors.limb_span import SkinDay, limb_lines, skin_days
+from clinician.selectors.panel import course
+from clinician.selectors.review_mark import Mark, mark_of
+from clinician.selectors.strip import Cell, cells
+from clinician.selectors.words import ago, listed, moment_long, plural, stale
+from homeprogram.calc.days import ONE_DAY, zone_or_utc
+from homeprogram.calc.readings import Reading, readings
+from homeprogram.models import Entry, Episode, Patient
+from homeprogram.selectors.log import (
+    arrived_count,
+    entries_between,
+    entries_told_of,
+    logged,
+)
+from homeprogram.selectors.plans import Context, context_of
+from homeprogram.selectors.record import open_flags_of_patient
+
+WEEK = 7
+STRIP = 14
+LISTED_MOST = 200  # entries on the page; the patient page has the rest
+# What is said in full at once; a calm bout or a clean skin check is folded.
+TELLING = {"stop_report", "note_to_clinic", "not_done", "correction", "withdrawal"}
+GRADE_TOLD = 2
+
+
+@dataclass(frozen=True, slots=True)
+class LimbReview:
+    episode_id: UUID
+    program_id: UUID | None
+    limb: str
+    side: str
+    course: str
+    cells: list[Cell]
+    skin: list[SkinDay]
+    lines: list[tuple[str, str, str]]  # measure, last 7 days, the 7 days before
+    behind: Behind
+    paused: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Arrived:
+    """What the log got since the last review, by its own count."""
+
+    count: int
+    words: str
+    telling: list[DayLines]
+    calm: list[DayLines]
+    calm_count: int
+    left_off: int
+
+
+@dataclass(frozen=True, slots=True)
+class ReviewPage:
+    id: UUID
+    name: str
+    since: str
+    up_to: int
+    mark: Mark
+    drawn_at: str
+    contact: str
+    contact_stale: bool
+    arrived: Arrived
+    limbs: list[LimbReview]
+    flags: list[cards.FlagCard]
+    holds: list[cards.HoldCard]
+    held: list[cards.HeldCard]
+
+    @property
+    def quiet(self) -> bool:
+        return not (self.flags or self.holds or self.held or self.arrived.telling)
+
+    @property
+    def shown(self) -> dict:
+        """Kept with the review: what the page said then."""
+        return {
+            "drawn_at": self.drawn_at,
+            "since": self.since,
+            "contact": self.contact,
+            "arrived": self.arrived.words,
+            "told": [
+                f"{day.day}, {line.title}{f' {line.limb}' if line.limb else ''}: "
+                f"{listed(line.says)}"
+                for day in self.arrived.telling
+                for line in day.lines
+            ],
+            "limbs": [
+                {"limb": one.limb, "course": one.course, "lines": one.lines} for one in self.limbs
+            ],
+            "flags": [
+                f"{flag.name}{f' {flag.limb}' if flag.limb else ''}: {flag.text}"
+                for flag in self.flags
+            ],
+            "holds": [f"{hold.covers}: {hold.reason}" for hold in self.holds],
+        }
+
+
+def review_page(*, patient: Patient, now: datetime) -> ReviewPage:
+    """`patient` carries the log's count; what comes after it is left for next time."""
+    zone = zone_or_utc(patient.clinic.zone)
+    up_to = patient.log_version
+    context = context_of(patient=patient, now=now, days_back=2 * STRIP)
+    mark = mark_of(patient=patient)
+    first = context.today - (STRIP - 1) * ONE_DAY
+    entries = entries_told_of(patient=patient, since=first)
+    standing = [one for one in readings(map(logged, entries)) if one.original.for_date >= first]
+    return ReviewPage(
+        id=patient.id,
+        name=patient.name,
+        since=_since(mark, zone),
+        up_to=up_to,
+        mark=mark,
+        drawn_at=moment_long(now, zone),
+        contact=ago(context.last_contact_at, now),
+        contact_stale=stale(context.last_contact_at, now),
+        arrived=_arrived(patient, mark.version, up_to, zone),
+        limbs=_limbs(context, standing, first),
+        flags=cards.flag_cards(context, open_flags_of_patient(patient=patient), zone),
+        holds=cards.hold_cards(context),
+        held=cards.held_cards(context.held, zone),
+    )
+
+
+def _since(mark: Mark, zone) -> str:
+    if mark.review is None:
+        return "never reviewed: everything is new"
+    who, at = mark.review.reviewed_by.name, moment_long(mark.review.reviewed_at, zone)
+    return f"reviewed up to here by {who} on {at}"
+
+
+def _arrived(patient: Patient, after: int, up_to: int, zone) -> Arrived:
+    rows = entries_between(patient=patient, after=after, up_to=up_to, most=LISTED_MOST)
+    new = {row.pk for row in rows if after < row.version <= up_to}
+    count = len(new)
+    if count == LISTED_MOST:
+        count = arrived_count(patient=patient, after=after, up_to=up_to)
+    by_pk = {row.pk: row for row in rows}
+    telling, calm = [], []
+    for day in entry_days(rows, zone):
+        loud = [line for line in day.lines if tells(by_pk[line.pk], line)]
+        rest = [line for line in day.lines if line not in loud]
+        telling += [DayLines(day.on, day.day, loud)] if loud else []
+        calm += [DayLines(day.on, day.day, rest)] if rest else []
+    return Arrived(
+        count=count,
+        words=_arrived_words(rows, new, count),
+        telling=telling,
+        calm=calm,
+        calm_count=sum(len(day.lines) for day in calm),
+        left_off=count - len(new),
+    )
+
+
+def _arrived_words(rows: Iterable[Entry], new: set[int], count: int) -> str:
+    if not new:
+        return "nothing new has arrived"
+    kinds = Counter(TITLES[row.kind].split(" of an ")[0].lower() for row in rows if row.pk in new)
+    parts = [plural(n, kind, _many(kind)) for kind, n in kinds.items()]
+    return f"{plural(count, 'new entry', 'new entries')}: {listed(parts)}"
+
+
+def _many(kind: str) -> str:
+    return {"not done": "times not done", "note to the clinic": "notes to the clinic"}.get(kind, "")
+
+
+def tells(entry: Entry, line: Line) -> bool:
+    """Whether a clinician wants to read it without a click."""
+    if entry.kind in TELLING or line.amendments or line.repeat or line.filled_in_later:
+        return True
+    if entry.kind == "bout":
+        said = entry.payload
+        return bool(said.get("note") or said.get("ended_early"))
+    check = getattr(entry, "skin_check", None)
+    return check is not None and check.grade >= GRADE_TOLD
+
+
+def _limbs(context: Context, standing: Sequence[Reading], first: date) -> list[LimbReview]:
+    behind = behind_episodes(context)
+    return [
+        _limb(context, episode, standing, first, behind[episode.id])
+        for episode in context.episodes
+        if episode.ended_on is None
+    ]
+
+
+def _limb(
+    context: Context, episode: Episode, standing: Sequence[Reading], first: date, behind: Behind
+) -> LimbReview:
+    today = context.today
+    week = limb_lines(context, episode, standing, today - (WEEK - 1) * ONE_DAY, today)
+    before = limb_lines(context, episode, standing, first, today - timedelta(days=WEEK))
+    program = getattr(episode, "program", None)
+    return LimbReview(
+        episode_id=episode.id,
+        program_id=program.id if program else None,
+        limb=episode.limb.upper(),
+        side=episode.limb,
+        course=course(context, episode),
+        cells=cells(context.days(episode, first, today)),
+        skin=skin_days(episode, standing, first, today),
+        lines=[(name, now, then) for (name, now), (_, then) in zip(week, before, strict=True)],
+        behind=behind,
+        paused=any(
+            pause.first_day <= today and (pause.last_day is None or pause.last_day >= today)
+            for pause in context.pauses[str(episode.id)]
+        ),
+    )

@@ -1,0 +1,64 @@
+"""Sign a note, add to one. Nothing here changes what was signed before."""
+
+from dataclasses import asdict
+from datetime import date, datetime, timedelta
+
+from clinician.models import Addendum, SignedNote
+from clinician.selectors.note_draft import Drawn
+from homeprogram.calc.days import local_day, zone_or_utc
+from homeprogram.calc.limits import NOTE_LATE_AFTER_DAYS
+from homeprogram.errors import RuleBroken
+from homeprogram.models import Clinician, Episode, Patient
+
+
+def note_sign(
+    *,
+    patient: Patient,
+    by: Clinician,
+    about_on: date,
+    assessment: str,
+    plan: str,
+    now: datetime,
+    drawn: Drawn,
+    subjective: str = "",
+    objective: str = "",
+    episode: Episode | None = None,
+) -> SignedNote:
+    """`drawn` = what the machine had put into the objective part, kept beside it."""
+    today = local_day(now, zone_or_utc(by.clinic.zone))
+    if about_on > today:
+        message = "A note cannot be about a day to come."
+        raise RuleBroken(message, code="note_day_to_come", fields={"about_on": message})
+    note = SignedNote(
+        patient=patient,
+        episode=episode,
+        about_on=about_on,
+        late=today - about_on > timedelta(days=NOTE_LATE_AFTER_DAYS),
+        subjective=subjective.strip(),
+        objective=objective.strip(),
+        assessment=assessment.strip(),
+        plan=plan.strip(),
+        drawn=asdict(drawn),
+        **_signature(by, now),
+    )
+    note.full_clean(exclude=["drawn"])
+    note.save(force_insert=True)
+    return note
+
+
+def addendum_sign(*, note: SignedNote, by: Clinician, text: str, now: datetime) -> Addendum:
+    addendum = Addendum(note=note, text=text.strip(), **_signature(by, now))
+    addendum.full_clean()
+    addendum.save(force_insert=True)
+    return addendum
+
+
+def _signature(by: Clinician, now: datetime) -> dict:
+    return {
+        "clinic": by.clinic,
+        "signed_by": by,
+        "signer_name": by.name,
+        "signer_role": by.role,
+        "signed_at": now,
+        "zone": by.clinic.zone,
+    }
