@@ -1,6 +1,7 @@
 """What only the desk keeps. One noun a file."""
 
 from clinician.models.draft import Draft
+from clinician.models.duty import Absence, WorkingWeek
 from clinician.models.heartbeat import Heartbeat
 from clinician.models.note import Addendum, SignedNote
 from clinician.models.reminder import (
@@ -17,6 +18,7 @@ from clinician.models.staff_mail import MailKind, StaffMail, StaffMailSetting
 
 __all__ = [
     "OUT",
+    "Absence",
     "Addendum",
     "Draft",
     "Heartbeat",
@@ -32,4 +34,5 @@ __all__ = [
     "StaffMail",
     "StaffMailSetting",
     "Way",
+    "WorkingWeek",
 ]

@@ -60,6 +60,9 @@ TRIES_IN_ALL = 200  # an hour; after that only links pair
 PHONE_COOKIE_DAYS = 400
 
 
+# --- the roster; common practice, no source ------------------------------------------
+WORKING_WEEKDAYS = (0, 1, 2, 3, 4)  # Monday = 0; of who has set no week of their own
+
 # --- reminders ---------------------------------------------------------------------
 # A day, a week and the hours: the US rule for health messages, 47 CFR 64.1200
 # (a)(9)(iv) and (c)(1), counted there per sender; from memory. The rest is common

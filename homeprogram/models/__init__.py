@@ -2,7 +2,16 @@
 
 from homeprogram.models.clinic import Clinic, LogIdentity
 from homeprogram.models.entry import Change, ChangeType, Entry, EntryKind, HeldEntry, NoteReading
-from homeprogram.models.flag import Flag, FlagState, Hold, HoldScope, Lift
+from homeprogram.models.flag import (
+    Flag,
+    FlagDeed,
+    FlagEvent,
+    FlagOutcome,
+    FlagState,
+    Hold,
+    HoldScope,
+    Lift,
+)
 from homeprogram.models.patient import Consent, Episode, Limb, Pathway, Patient
 from homeprogram.models.phone import PairingCode, PairingTry, Phone, PhoneState
 from homeprogram.models.prescribing import (
@@ -29,6 +38,7 @@ from homeprogram.models.program import (
     Waveform,
 )
 from homeprogram.models.projection import Bout, PatientDay, SkinCheck
+from homeprogram.models.setting import SettingChange, SettingKind
 from homeprogram.models.user import Clinician, Role, User
 
 __all__ = [
@@ -43,6 +53,9 @@ __all__ = [
     "EntryKind",
     "Episode",
     "Flag",
+    "FlagDeed",
+    "FlagEvent",
+    "FlagOutcome",
     "FlagState",
     "HeldEntry",
     "Hold",
@@ -69,6 +82,8 @@ __all__ = [
     "Screening",
     "ScreeningOccasion",
     "ScreeningOutcome",
+    "SettingChange",
+    "SettingKind",
     "SkinCheck",
     "StimulatorProfile",
     "StimulatorSetting",

@@ -17,6 +17,8 @@ class Clinic(Record):
     # When a course may be reviewed; likewise only what differs.
     course = models.JSONField(default=dict, blank=True)
     texts = models.JSONField(default=dict, blank=True)
+    # Quiet hours, hours of duty and the like; likewise only what differs.
+    settings = models.JSONField(default=dict, blank=True)
     created_at = models.DateTimeField()
 
 

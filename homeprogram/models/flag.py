@@ -16,6 +16,23 @@ class FlagState(models.TextChoices):
     CLEARED = "cleared"  # by itself: the rule no longer holds
 
 
+class FlagOutcome(models.TextChoices):
+    """What came of it, as the clinician says who closed it."""
+
+    ACTED_ON = "acted_on", "acted on"
+    NOTHING_NEEDED = "nothing_needed", "looked at, nothing needed"
+    WRONG = "wrong", "wrong: it should not have been raised"
+
+
+class FlagDeed(models.TextChoices):
+    """What happened to a card besides its facts."""
+
+    SEEN = "seen", "seen"
+    CLOSED = "closed", "closed"
+    REMARK = "remark", "remark"
+    CLEARED = "cleared", "cleared by itself"
+
+
 class Flag(Record):
     """One card per patient, limb and reason, for ever; it opens and closes."""
 
@@ -30,6 +47,13 @@ class Flag(Record):
     fact_at = models.DateTimeField()  # the newest fact behind it
     basis = models.JSONField()
     opened_at = models.DateTimeField()
+    # Unseen since: a newer fact on a card that was seen makes it unseen again.
+    waits_since = models.DateTimeField(null=True, blank=True)
+    seen_at = models.DateTimeField(null=True, blank=True)
+    seen_by = models.ForeignKey(
+        Clinician, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
+    outcome = models.CharField(max_length=14, choices=FlagOutcome, blank=True, default="")
     closed_at = models.DateTimeField(null=True, blank=True)
     closed_by = models.ForeignKey(
         Clinician, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
@@ -57,10 +81,52 @@ class Flag(Record):
                 condition=~Q(safety=True) | ~Q(state="cleared"),
                 name="flag_for_safety_never_clears_itself",
             ),
+            models.CheckConstraint(
+                condition=Q(outcome="") | Q(outcome__in=FlagOutcome.values),
+                name="flag_outcome_is_known",
+            ),
+            models.CheckConstraint(
+                condition=Q(seen_at=None, seen_by=None)
+                | Q(seen_at__isnull=False, seen_by__isnull=False),
+                name="flag_seen_by_somebody",
+            ),
         ]
         indexes = [
             models.Index(fields=["clinic"], condition=Q(state="open"), name="flag_open_of_clinic"),
         ]
+
+
+class FlagEvent(Record):
+    """What was done about a card, for ever: the card itself opens and closes anew."""
+
+    clinic = models.ForeignKey(Clinic, on_delete=models.PROTECT)
+    flag = models.ForeignKey(Flag, on_delete=models.PROTECT, related_name="events")
+    patient = models.ForeignKey(Patient, on_delete=models.PROTECT, related_name="+")
+    reason = models.CharField(max_length=30)  # of the flag: the rule
+    rule_version = models.PositiveSmallIntegerField()
+    deed = models.CharField(max_length=7, choices=FlagDeed)
+    outcome = models.CharField(max_length=14, choices=FlagOutcome, blank=True, default="")
+    words = models.CharField(max_length=300, blank=True)
+    by = models.ForeignKey(
+        Clinician, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
+    opened_at = models.DateTimeField()  # the opening of the card that it is about
+    at = models.DateTimeField()
+
+    class Meta:
+        constraints = [
+            one_of("deed", FlagDeed, "flag_event_deed_is_known"),
+            models.CheckConstraint(
+                condition=Q(deed="closed", outcome__in=FlagOutcome.values)
+                | (~Q(deed="closed") & Q(outcome="")),
+                name="flag_event_closed_with_an_outcome",
+            ),
+            models.CheckConstraint(
+                condition=Q(deed="cleared", by=None) | (~Q(deed="cleared") & Q(by__isnull=False)),
+                name="flag_event_by_somebody",
+            ),
+        ]
+        indexes = [models.Index(fields=["clinic", "at"], name="flag_event_of_clinic")]
 
 
 class HoldScope(models.TextChoices):

@@ -17,6 +17,8 @@ class Patient(Record):
     clinician = models.ForeignKey(
         Clinician, null=True, blank=True, on_delete=models.PROTECT, related_name="patients"
     )
+    # Thresholds of this patient's flags; only what differs from the clinic's.
+    rules = models.JSONField(default=dict, blank=True)
     # Counts everything the phone must hear of; taken under a row lock, so the
     # order of versions is the order of commits and a gap proves a fault.
     log_version = models.PositiveBigIntegerField(default=0)

@@ -49,6 +49,20 @@ def world(phone, revision, episode, clinician, now):
     )
     m.StrengthTest.objects.create(episode=episode, on=MARCH, maximal=False, **by)
     m.ClinicFamily.objects.create(name="Ours", values={}, source="our own", **made)
+    m.FlagEvent.objects.create(
+        clinic=episode.clinic, patient=episode.patient, flag=m.Flag.objects.first(), at=now,
+        reason="pads_due", rule_version=1, deed="seen", by=clinician, opened_at=now,
+    )  # fmt: skip
+    m.SettingChange.objects.create(
+        clinic=episode.clinic,
+        kind="rules",
+        before={},
+        after={},
+        by=clinician,
+        at=now,
+        patient=episode.patient,
+        reason="a cold",
+    )
     return now
 
 
@@ -113,6 +127,13 @@ CASES = {
     "flag_for_safety_never_clears_itself": lambda now: m.Flag.objects.filter(safety=True).update(
         state="cleared"
     ),
+    "flag_outcome_is_known": changed(m.Flag, outcome="bored"),
+    "flag_seen_by_somebody": lambda now: m.Flag.objects.update(seen_at=now),
+    "flag_event_deed_is_known": copied(m.FlagEvent, deed="hidden"),
+    "flag_event_closed_with_an_outcome": copied(m.FlagEvent, deed="closed"),
+    "flag_event_by_somebody": copied(m.FlagEvent, by_id=None),
+    "setting_change_kind_is_known": copied(m.SettingChange, kind="mood"),
+    "setting_change_for_a_patient_says_why": copied(m.SettingChange, reason=""),
     "lift_has_a_reason": changed(m.Lift, reason=""),
     "hold_scope_is_known": changed(m.Hold, scope="arm"),
     "hold_of_a_limb_names_it": changed(m.Hold, episode=None),
@@ -161,6 +182,8 @@ def test_a_good_copy_of_each_unchanging_row_is_taken(world):
     copied(m.Consent, withdrawn_on=MARCH)(world)
     copied(m.Episode, limb="right")(world)
     copied(m.Screening)(world)
+    copied(m.FlagEvent)(world)
+    copied(m.SettingChange)(world)
 
     assert m.Revision.objects.count() == 2
 

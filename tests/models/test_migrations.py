@@ -59,6 +59,8 @@ def test_after_every_migration_the_triggers_are_still_there(db):
         "homeprogram_entry",
         "homeprogram_revision",
         "homeprogram_screening",
+        "homeprogram_flagevent",
+        "homeprogram_settingchange",
     }
 
 

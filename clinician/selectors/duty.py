@@ -1,0 +1,119 @@
+"""The roster as rows, and who should look at a safety flag now."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from uuid import UUID
+
+from clinician.models import Absence
+from clinician.selectors.words import ago, listed, moment_short
+from homeprogram.calc import duty
+from homeprogram.calc.clinic_settings import ClinicSettings
+from homeprogram.calc.days import local_day, zone_or_utc
+from homeprogram.calc.duty import DaysOff, Person, Roster
+from homeprogram.models import Clinic, Clinician, Flag, FlagState
+
+LOOKS_BACK = timedelta(days=60)  # a flag unseen for longer went to everybody long ago
+
+
+@dataclass(frozen=True, slots=True)
+class Staff:
+    """Everybody who can sign in by id, and when they are there."""
+
+    people: dict[str, Clinician]
+    roster: Roster
+
+    def those(self, ids: Iterable[str]) -> list[Clinician]:
+        return [self.people[one] for one in ids]
+
+
+@dataclass(frozen=True, slots=True)
+class Waiting:
+    """An unseen safety flag: for whom it waits, and to whom it goes on."""
+
+    asked: list[Clinician]
+    since: datetime
+    next: list[Clinician]
+    next_at: datetime | None
+    words: str
+
+    def is_for(self, clinician: Clinician) -> bool:
+        return clinician in self.asked
+
+
+def staff_of(*, clinic: Clinic, since: date) -> Staff:
+    """Two questions; absences that were over before `since` are left out."""
+    current = Clinician.objects.filter(clinic=clinic, active=True).select_related("working_week")
+    people = {str(one.id): one for one in current.order_by("name", "id")}
+    off = Absence.objects.filter(clinic=clinic, taken_back_at=None, last_day__gte=since)
+    absences = list(off.order_by("first_day", "recorded_at"))
+    return Staff(
+        people,
+        Roster(
+            people=tuple(_person(one, absences, people) for one in people.values()),
+            closures=tuple(_off(one, people) for one in absences if one.clinician_id is None),
+            hours=ClinicSettings.of_clinic(clinic.settings),
+            zone=zone_or_utc(clinic.zone),
+        ),
+    )
+
+
+def on_duty(*, clinic: Clinic, at: datetime) -> list[Clinician]:
+    """Who is there that day; on a closed day who answers for the clinic."""
+    day = local_day(at, zone_or_utc(clinic.zone))
+    staff = staff_of(clinic=clinic, since=day)
+    return staff.those(duty.on_duty(staff.roster, day))
+
+
+def answerers(*, flag: Flag, at: datetime) -> list[Clinician]:
+    """Who should look at an open safety flag now, first asked first; never nobody."""
+    waiting = waiting_of(clinic=flag.clinic, flags=[flag], at=at)
+    return waiting[flag.id].asked if flag.id in waiting else []
+
+
+def waiting_of(*, clinic: Clinic, flags: Sequence[Flag], at: datetime) -> dict[UUID, Waiting]:
+    """The unseen safety flags among `flags`, with their `patient` at hand; none asks nothing."""
+    unseen = [f for f in flags if f.safety and f.state == FlagState.OPEN and f.seen_at is None]
+    if not unseen:
+        return {}
+    zone = zone_or_utc(clinic.zone)
+    oldest = max(min(waits_since(flag) for flag in unseen), at - LOOKS_BACK)
+    staff = staff_of(clinic=clinic, since=local_day(oldest, zone))
+    return {flag.id: _waiting(flag, staff, at) for flag in unseen}
+
+
+def waits_since(flag: Flag) -> datetime:
+    return flag.waits_since or flag.opened_at
+
+
+def _waiting(flag: Flag, staff: Staff, at: datetime) -> Waiting:
+    own = str(flag.patient.clinician_id) if flag.patient.clinician_id else None
+    since = waits_since(flag)
+    found = duty.waiting(staff.roster, own, max(since, at - LOOKS_BACK), at)
+    asked, then = staff.those(found.now), staff.those(found.next)
+    words = f"Waits for {_names(asked)}, unseen since {ago(since, at)}"
+    if found.next_at:
+        words += f"; goes to {_names(then)} too on {moment_short(found.next_at, staff.roster.zone)}"
+    return Waiting(asked, since, then, found.next_at, words)
+
+
+def _names(people: Sequence[Clinician]) -> str:
+    return listed([one.name for one in people])
+
+
+def _person(one: Clinician, absences: Sequence[Absence], people: dict[str, Clinician]) -> Person:
+    week = getattr(one, "working_week", None)
+    off = tuple(_off(absence, people) for absence in absences if absence.clinician_id == one.id)
+    if week is None:
+        return Person(str(one.id), one.is_lead, absences=off)
+    cover = _there(week.cover_id, people)
+    return Person(str(one.id), one.is_lead, frozenset(week.weekdays), cover, off)
+
+
+def _off(absence: Absence, people: dict[str, Clinician]) -> DaysOff:
+    return DaysOff(absence.first_day, absence.last_day, _there(absence.cover_id, people))
+
+
+def _there(clinician_id: UUID | None, people: dict[str, Clinician]) -> str | None:
+    """None for a cover whose access has ended."""
+    return str(clinician_id) if str(clinician_id) in people else None

@@ -1,0 +1,106 @@
+"""The working week, absences and closures."""
+
+from collections.abc import Collection
+from datetime import date, datetime
+
+from django.db import transaction
+
+from clinician.models import Absence, WorkingWeek
+from homeprogram.calc.limits import WORKING_WEEKDAYS
+from homeprogram.errors import RuleBroken
+from homeprogram.models import Clinic, Clinician, SettingKind
+from homeprogram.services.settings import setting_note
+
+
+@transaction.atomic
+def week_set(
+    *,
+    clinician: Clinician,
+    weekdays: Collection[int],
+    cover: Clinician | None,
+    by: Clinician,
+    now: datetime,
+) -> None:
+    """The weekdays somebody works, and who usually covers for them."""
+    _check_cover(clinician, cover)
+    before = WorkingWeek.objects.filter(clinician=clinician).first()
+    told = {"weekdays": sorted(weekdays), "cover": str(cover.id) if cover else None}
+    setting_note(
+        clinic=clinician.clinic,
+        kind=SettingKind.ROSTER,
+        person=clinician,
+        before=_week(before),
+        after=told,
+        by=by,
+        now=now,
+    )
+    WorkingWeek.objects.update_or_create(
+        clinician=clinician,
+        defaults={"clinic": clinician.clinic, "weekdays": told["weekdays"], "cover": cover},
+    )
+
+
+def _week(week: WorkingWeek | None) -> dict:
+    if week is None:
+        return {"weekdays": list(WORKING_WEEKDAYS), "cover": None}
+    return {"weekdays": week.weekdays, "cover": str(week.cover_id) if week.cover_id else None}
+
+
+@transaction.atomic
+def absence_record(
+    *,
+    clinic: Clinic,
+    clinician: Clinician | None,
+    first_day: date,
+    last_day: date,
+    cover: Clinician,
+    by: Clinician,
+    now: datetime,
+    note: str = "",
+) -> Absence:
+    """Days somebody is away and who covers; without a clinician, days the clinic is closed."""
+    if last_day < first_day:
+        message = "The last day cannot come before the first."
+        raise RuleBroken(message, code="days_in_wrong_order", fields={"last_day": message})
+    _check_cover(clinician, cover)
+    _check_free(clinic, clinician, first_day, last_day)
+    return Absence.objects.create(
+        clinic=clinic,
+        clinician=clinician,
+        first_day=first_day,
+        last_day=last_day,
+        cover=cover,
+        note=note.strip(),
+        recorded_by=by,
+        recorded_at=now,
+    )
+
+
+@transaction.atomic
+def absence_take_back(*, absence: Absence, by: Clinician, now: datetime) -> None:
+    """They are there after all; the row stays. Safe to repeat."""
+    Absence.objects.filter(id=absence.id, taken_back_at=None).update(
+        taken_back_by=by, taken_back_at=now
+    )
+
+
+def _check_cover(clinician: Clinician | None, cover: Clinician | None) -> None:
+    if cover is None:
+        return
+    if cover == clinician:
+        message = "Somebody else has to cover."
+    elif not cover.active:
+        message = f"{cover.name} can no longer sign in. Choose somebody else."
+    else:
+        return
+    raise RuleBroken(message, code="cover_impossible", fields={"cover": message})
+
+
+def _check_free(
+    clinic: Clinic, clinician: Clinician | None, first_day: date, last_day: date
+) -> None:
+    """Two covers for one day would leave open who answers."""
+    standing = Absence.objects.filter(clinic=clinic, clinician=clinician, taken_back_at=None)
+    if standing.filter(first_day__lte=last_day, last_day__gte=first_day).exists():
+        message = "Some of these days are on record already. Take those back first."
+        raise RuleBroken(message, code="days_taken", fields={"first_day": message})

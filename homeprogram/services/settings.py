@@ -1,0 +1,57 @@
+"""What a lead sets for the clinic, what is set for one patient, and who changed what."""
+
+from collections.abc import Mapping
+from datetime import datetime
+
+from django.db import transaction
+
+from homeprogram.calc.clinic_settings import ClinicSettings
+from homeprogram.errors import RuleBroken
+from homeprogram.models import Clinic, Clinician, Patient, SettingChange, SettingKind
+
+
+def setting_note(
+    *,
+    clinic: Clinic,
+    kind: SettingKind,
+    before: Mapping,
+    after: Mapping,
+    by: Clinician,
+    now: datetime,
+    patient: Patient | None = None,
+    person: Clinician | None = None,
+    reason: str = "",
+) -> None:
+    """Write down what differs; nothing where nothing does. In the caller's transaction."""
+    names = [n for n in {**before, **after} if before.get(n) != after.get(n)]
+    if names:
+        SettingChange.objects.create(
+            clinic=clinic,
+            kind=kind,
+            patient=patient,
+            person=person,
+            before={name: before.get(name) for name in names},
+            after={name: after.get(name) for name in names},
+            reason=reason,
+            by=by,
+            at=now,
+        )
+
+
+@transaction.atomic
+def clinic_settings_set(*, clinic: Clinic, settings: dict, by: Clinician, now: datetime) -> None:
+    """Quiet hours, hours of duty and the like; only what differs from the defaults."""
+    try:
+        ClinicSettings.of_clinic(settings)
+    except (TypeError, ValueError) as error:
+        raise RuleBroken(str(error), code="settings_invalid") from error
+    setting_note(
+        clinic=clinic,
+        kind=SettingKind.SETTINGS,
+        before=clinic.settings,
+        after=settings,
+        by=by,
+        now=now,
+    )
+    clinic.settings = settings
+    clinic.save(update_fields=["settings"])
