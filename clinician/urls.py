@@ -4,6 +4,7 @@ from django.urls import path
 
 from clinician.views.calendar_file import CalendarFileView
 from clinician.views.clinic import ClinicCourseView, ClinicRulesView, ClinicTextsView
+from clinician.views.contact import ContactCorrectView, ContactRecordView
 from clinician.views.course import (
     PauseEndView,
     ProgramEndView,
@@ -53,6 +54,7 @@ PROGRAM = "programs/<uuid:program_id>"
 REVISION = "revisions/<uuid:revision_id>"
 TEST = "strength-tests/<uuid:test_id>"
 PHONE = "phones/<uuid:phone_id>"
+CONTACT = "contacts/<uuid:contact_id>"
 PERSON = "staff/<uuid:clinician_id>"
 
 urlpatterns = [
@@ -62,6 +64,10 @@ urlpatterns = [
     path(f"{PATIENT}/notes/<uuid:entry_id>/read/", NoteReadView.as_view(), name="note-read"),
     path(f"{PATIENT}/consent/", ConsentView.as_view(), name="consent-record"),
     path(f"{PATIENT}/episodes/add/", EpisodeAddView.as_view(), name="episode-add"),
+    path(f"{PATIENT}/contacts/add/", ContactRecordView.as_view(), name="contact-record"),
+    path(
+        "contacts/<uuid:contact_id>/correct/", ContactCorrectView.as_view(), name="contact-correct"
+    ),
     path(f"{PATIENT}/visits/add/", VisitAddView.as_view(), name="visit-add"),
     path(f"{PATIENT}/holds/lift/", HoldLiftView.as_view(), name="hold-lift"),
     path(f"{PATIENT}/phones/pair/", PhonePairView.as_view(), name="phone-pair"),

@@ -18,6 +18,17 @@ def day(label: str, *, required: bool = True, help_text: str = "") -> forms.Date
     return forms.DateField(label=label, required=required, help_text=help_text, widget=DateInput())
 
 
+class TimeInput(forms.TimeInput):
+    input_type = "time"
+
+    def __init__(self) -> None:
+        super().__init__(format="%H:%M")
+
+
+def clock_time(label: str, *, required: bool = True, help_text: str = "") -> forms.TimeField:
+    return forms.TimeField(label=label, required=required, help_text=help_text, widget=TimeInput())
+
+
 def text(
     label: str,
     most: int,

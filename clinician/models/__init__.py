@@ -1,5 +1,12 @@
 """What only the desk keeps. One noun a file."""
 
+from clinician.models.contact import (
+    Contact,
+    ContactAbout,
+    ContactDirection,
+    ContactOutcome,
+    ContactWay,
+)
 from clinician.models.draft import Draft
 from clinician.models.duty import Absence, WorkingWeek
 from clinician.models.heartbeat import Heartbeat
@@ -20,6 +27,11 @@ __all__ = [
     "OUT",
     "Absence",
     "Addendum",
+    "Contact",
+    "ContactAbout",
+    "ContactDirection",
+    "ContactOutcome",
+    "ContactWay",
     "Draft",
     "Heartbeat",
     "MailKind",

@@ -2,6 +2,7 @@
 
 from zoneinfo import available_timezones
 
+from clinician.models import ContactAbout, ContactDirection, ContactOutcome, ContactWay
 from homeprogram.calc import skin
 from homeprogram.models import (
     Limb,
@@ -18,6 +19,10 @@ LIMBS = [(value, label.upper()) for value, label in Limb.choices]
 PATHWAYS = Pathway.choices
 PAUSE_REASONS = [(value, label.lower()) for value, label in PauseReason.choices]
 VISIT_KINDS = VisitKind.choices
+CONTACT_WAYS = [(value, label.lower()) for value, label in ContactWay.choices]
+CONTACT_DIRECTIONS = ContactDirection.choices
+CONTACT_OUTCOMES = ContactOutcome.choices
+CONTACT_ABOUT = [(value, label.lower()) for value, label in ContactAbout.choices]
 WAVEFORMS = Waveform.choices
 OBSERVED = [(value, label.lower()) for value, label in ObservedContraction.choices]
 ROLES = [(Role.CLINICIAN.value, "clinician"), (Role.LEAD.value, "lead")]

@@ -4,6 +4,7 @@ from django.http import HttpResponse
 
 from clinician.forms.patient import ConsentForm, EpisodeForm, PatientForm
 from clinician.selectors.calendar import WEEKDAYS
+from clinician.selectors.contacts import contact_log
 from clinician.selectors.patient_page import patient_page
 from clinician.selectors.strip import LEGEND
 from clinician.services.intake import patient_intake
@@ -21,7 +22,8 @@ class PatientView(DeskPage):
     def get_context_data(self, **kwargs) -> dict:
         page = patient_page(patient=self.patient, now=self.now)
         marks = {"legend": LEGEND, "weekdays": WEEKDAYS}
-        return super().get_context_data(page=page, main=MAIN, side=SIDE, **marks, **kwargs)
+        kept = {"contacts": contact_log(patient=self.patient, now=self.now)}
+        return super().get_context_data(page=page, main=MAIN, side=SIDE, **marks, **kept, **kwargs)
 
 
 class PatientAddView(DeskForm):

@@ -24,6 +24,7 @@ MAIN = (
 )
 SIDE = (
     Section("phones", "Phones"),
+    Section("contacts", "Contacts"),
     Section("visits", "Visits"),
     Section("consent", "Consent"),
 )

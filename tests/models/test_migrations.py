@@ -54,6 +54,7 @@ def test_after_every_migration_the_triggers_are_still_there(db):
     """SQLite forgets a table's triggers when a later migration alters the table."""
     assert triggers() == {
         "clinician_addendum",
+        "clinician_contact",
         "clinician_review",
         "clinician_signednote",
         "homeprogram_entry",

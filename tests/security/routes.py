@@ -30,6 +30,8 @@ POLICY = {
     "patient-detail": DESK,
     "consent-record": DESK,
     "episode-add": DESK,
+    "contact-record": DESK,
+    "contact-correct": DESK,
     "visit-add": DESK,
     "hold-lift": DESK,
     "note-read": DESK,

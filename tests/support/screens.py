@@ -156,11 +156,13 @@ def _pages(lead, rich, paused, now: datetime) -> dict[str, str]:
 def _of_patient(rich, lead, now: datetime) -> dict[str, dict]:
     from homeprogram.models import Flag, Phone
     from homeprogram.services.pairing import phone_pair
+    from tests.support.desk import make_contact
 
     code = _code(rich, lead, now, standing=False)
     waiting, _ = phone_pair(secret=code, label="new phone", address="10.0.0.2", now=now)
     return {
         **{name: {"patient_id": rich.id} for name in OF_PATIENT},
+        "contact-correct": {"contact_id": make_contact(rich, lead, now).id},
         "phone-confirm": {"phone_id": waiting.id},
         "phone-revoke": {"phone_id": Phone.objects.get(patient=rich, state="active").id},
         "flag-close": {"flag_id": Flag.objects.filter(patient=rich, closed_at=None)[0].id},
@@ -217,6 +219,7 @@ def _of_colleague(lead, now: datetime) -> dict[str, dict]:
 
 OF_PATIENT = (
     "patient-detail",
+    "contact-record",
     "consent-record",
     "episode-add",
     "visit-add",
@@ -246,6 +249,8 @@ SIGNED_IN = (
     "patient-detail",
     "consent-record",
     "episode-add",
+    "contact-record",
+    "contact-correct",
     "visit-add",
     "hold-lift",
     "flag-close",
