@@ -13,6 +13,13 @@ from clinician.views.course import (
 )
 from clinician.views.draft import DraftView
 from clinician.views.flag import FlagCloseView, HeldSettleView, HoldLiftView
+from clinician.views.lending import (
+    LendingAddView,
+    LendingDetailView,
+    LendingListView,
+    LoanOpenView,
+    LoanReturnView,
+)
 from clinician.views.limits import LimitEndView, LimitRecordView
 from clinician.views.note import NoteReadView
 from clinician.views.panel import PanelView
@@ -97,6 +104,11 @@ urlpatterns = [
     path("stimulators/", StimulatorListView.as_view(), name="stimulator-list"),
     path("stimulators/add/", StimulatorAddView.as_view(), name="stimulator-add"),
     path("stimulators/<uuid:stimulator_id>/", StimulatorEditView.as_view(), name="stimulator-edit"),
+    path("lending/", LendingListView.as_view(), name="lending-list"),
+    path("lending/add/", LendingAddView.as_view(), name="lending-add"),
+    path("lending/<uuid:stimulator_id>/", LendingDetailView.as_view(), name="lending-detail"),
+    path(f"{PATIENT}/loans/add/", LoanOpenView.as_view(), name="loan-open"),
+    path("loans/<uuid:loan_id>/return/", LoanReturnView.as_view(), name="loan-return"),
     path("families/", FamilyListView.as_view(), name="family-list"),
     path("families/add/", FamilyAddView.as_view(), name="family-add"),
     path("staff/", StaffView.as_view(), name="staff-list"),

@@ -22,6 +22,7 @@ from clinician.models.reminder import (
 )
 from clinician.models.review import Outcome, Review
 from clinician.models.staff_mail import MailKind, StaffMail, StaffMailSetting
+from clinician.models.stimulator import Loan, Stimulator, StimulatorAct, StimulatorEvent
 
 __all__ = [
     "OUT",
@@ -34,6 +35,7 @@ __all__ = [
     "ContactWay",
     "Draft",
     "Heartbeat",
+    "Loan",
     "MailKind",
     "OptOut",
     "Outcome",
@@ -45,6 +47,9 @@ __all__ = [
     "SignedNote",
     "StaffMail",
     "StaffMailSetting",
+    "Stimulator",
+    "StimulatorAct",
+    "StimulatorEvent",
     "Way",
     "WorkingWeek",
 ]

@@ -2,7 +2,13 @@
 
 from zoneinfo import available_timezones
 
-from clinician.models import ContactAbout, ContactDirection, ContactOutcome, ContactWay
+from clinician.models import (
+    ContactAbout,
+    ContactDirection,
+    ContactOutcome,
+    ContactWay,
+    StimulatorAct,
+)
 from homeprogram.calc import skin
 from homeprogram.models import (
     Limb,
@@ -22,6 +28,7 @@ VISIT_KINDS = VisitKind.choices
 CONTACT_WAYS = [(value, label.lower()) for value, label in ContactWay.choices]
 CONTACT_DIRECTIONS = ContactDirection.choices
 CONTACT_OUTCOMES = ContactOutcome.choices
+STIMULATOR_ACTS = [(value, label.lower()) for value, label in StimulatorAct.choices]
 CONTACT_ABOUT = [(value, label.lower()) for value, label in ContactAbout.choices]
 WAVEFORMS = Waveform.choices
 OBSERVED = [(value, label.lower()) for value, label in ObservedContraction.choices]

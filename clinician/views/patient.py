@@ -5,6 +5,7 @@ from django.http import HttpResponse
 from clinician.forms.patient import ConsentForm, EpisodeForm, PatientForm
 from clinician.selectors.calendar import WEEKDAYS
 from clinician.selectors.contacts import contact_log
+from clinician.selectors.lending import patient_loans
 from clinician.selectors.patient_page import patient_page
 from clinician.selectors.strip import LEGEND
 from clinician.services.intake import patient_intake
@@ -22,7 +23,12 @@ class PatientView(DeskPage):
     def get_context_data(self, **kwargs) -> dict:
         page = patient_page(patient=self.patient, now=self.now)
         marks = {"legend": LEGEND, "weekdays": WEEKDAYS}
-        kept = {"contacts": contact_log(patient=self.patient, now=self.now)}
+        loans = patient_loans(patient=self.patient, now=self.now)
+        kept = {
+            "contacts": contact_log(patient=self.patient, now=self.now),
+            "loans": loans,
+            "loans_ended": sum(bool(one.ended) for one in loans),
+        }
         return super().get_context_data(page=page, main=MAIN, side=SIDE, **marks, **kept, **kwargs)
 
 

@@ -26,5 +26,6 @@ SIDE = (
     Section("phones", "Phones"),
     Section("contacts", "Contacts"),
     Section("visits", "Visits"),
+    Section("loans", "Lent stimulators"),
     Section("consent", "Consent"),
 )

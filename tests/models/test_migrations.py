@@ -57,6 +57,7 @@ def test_after_every_migration_the_triggers_are_still_there(db):
         "clinician_contact",
         "clinician_review",
         "clinician_signednote",
+        "clinician_stimulatorevent",
         "homeprogram_entry",
         "homeprogram_revision",
         "homeprogram_screening",

@@ -156,12 +156,16 @@ def _pages(lead, rich, paused, now: datetime) -> dict[str, str]:
 def _of_patient(rich, lead, now: datetime) -> dict[str, dict]:
     from homeprogram.models import Flag, Phone
     from homeprogram.services.pairing import phone_pair
-    from tests.support.desk import make_contact
+    from tests.support.desk import make_contact, make_loan, make_own
 
+    make_own(lead, now, "KN-07")  # in the store
+    loan = make_loan(rich, lead, now)
     code = _code(rich, lead, now, standing=False)
     waiting, _ = phone_pair(secret=code, label="new phone", address="10.0.0.2", now=now)
     return {
         **{name: {"patient_id": rich.id} for name in OF_PATIENT},
+        "lending-detail": {"stimulator_id": loan.stimulator_id},
+        "loan-return": {"loan_id": loan.id},
         "contact-correct": {"contact_id": make_contact(rich, lead, now).id},
         "phone-confirm": {"phone_id": waiting.id},
         "phone-revoke": {"phone_id": Phone.objects.get(patient=rich, state="active").id},
@@ -220,6 +224,7 @@ def _of_colleague(lead, now: datetime) -> dict[str, dict]:
 OF_PATIENT = (
     "patient-detail",
     "contact-record",
+    "loan-open",
     "consent-record",
     "episode-add",
     "visit-add",
@@ -269,6 +274,11 @@ SIGNED_IN = (
     "stimulator-set",
     "revision-compare",
     "program-sheet",
+    "lending-list",
+    "lending-add",
+    "loan-open",
+    "lending-detail",
+    "loan-return",
     "stimulator-list",
     "stimulator-add",
     "stimulator-edit",
