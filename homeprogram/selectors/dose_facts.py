@@ -1,11 +1,10 @@
-"""What the flag rules may look at of bouts and programs. One question to the database.
+"""What the flag rules may look at of bouts and programs. No question to the database.
 
 Bouts come from the entries that a push has read anyway, corrections applied.
 """
 
 from collections.abc import Sequence
 from dataclasses import replace
-from uuid import UUID
 
 from homeprogram.calc.flag_facts import BoutFact, EvokedFact, ProgramFact, Setup, StrengthFact
 from homeprogram.calc.readings import Reading, bout_complete, over_ceiling
@@ -64,8 +63,7 @@ def _at_limit(intensity: Sequence[dict], revision: Revision) -> bool:
 def programs(context: Context) -> dict[str, ProgramFact]:
     """By episode, of those that go on."""
     going = [e for e in context.episodes if e.ended_on is None and _goes_on(context, e)]
-    tests = _tests([episode.id for episode in going]) if going else {}
-    return {str(e.id): _program(context, e, tests.get(e.id, [])) for e in going}
+    return {str(e.id): _program(context, e, _tests(context, e)) for e in going}
 
 
 def _goes_on(context: Context, episode: Episode) -> bool:
@@ -79,13 +77,10 @@ def _goes_on(context: Context, episode: Episode) -> bool:
     )
 
 
-def _tests(episodes: Sequence[UUID]) -> dict[UUID, list[StrengthTest]]:
-    """Tests with figures or an observed contraction by episode, oldest first."""
-    by_episode: dict[UUID, list[StrengthTest]] = {}
-    for test in StrengthTest.objects.filter(episode__in=episodes).order_by("on", "recorded_at"):
-        if test.result or test.observed_contraction:
-            by_episode.setdefault(test.episode_id, []).append(test)
-    return by_episode
+def _tests(context: Context, episode: Episode) -> list[StrengthTest]:
+    """Tests with figures or an observed contraction, oldest first."""
+    mine = [test for test in context.tests if test.episode_id == episode.id]
+    return [test for test in mine if test.result or test.observed_contraction]
 
 
 def _program(context: Context, episode: Episode, tests: Sequence[StrengthTest]) -> ProgramFact:

@@ -8,6 +8,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, fields
 from datetime import date, datetime, timedelta
+from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from django.db.models import QuerySet
@@ -18,19 +19,27 @@ from homeprogram.calc.days import ONE_DAY, closes_at, days_between, local_day, z
 from homeprogram.calc.schedule import Plan, PlannedRevision, Span, due_on
 from homeprogram.models import (
     Episode,
+    Flag,
     HeldEntry,
     Hold,
     HoldScope,
+    HomeProgram,
+    Lift,
     Patient,
     PatientDay,
     Pause,
     Phone,
     PhoneState,
     Revision,
+    RevisionOnPhone,
+    StimulatorProfile,
+    StrengthTest,
 )
+from homeprogram.selectors.at_once import Columns, rows_at_once
 
 # The counts of a day, in the order of DayCounts.
 COUNTED = tuple(one.name for one in fields(DayCounts))
+LINKED = ("episodes", "programs", "stimulators", "lifts")
 
 
 @dataclass
@@ -47,6 +56,9 @@ class Context:
     holds: list[Hold] = field(default_factory=list)
     rows: dict[tuple[str, date], DayCounts] = field(default_factory=dict)
     held: list[HeldEntry] = field(default_factory=list)
+    # What the flag rules and their cards need besides; None = not read.
+    flags: list[Flag] | None = None
+    tests: list[StrengthTest] | None = None
 
     @property
     def today(self) -> date:
@@ -161,7 +173,8 @@ def context_of(
     revisions: QuerySet[Revision] | None = None,
 ) -> Context:
     """`revisions` = all of them, with more columns than the rules need: read once, not twice."""
-    return contexts(patients=[patient], now=now, days_back=days_back, revisions=revisions)[0]
+    asked = {"now": now, "days_back": days_back, "revisions": revisions}
+    return contexts(patients=[patient], judging=True, **asked)[0]
 
 
 def contexts(
@@ -169,38 +182,96 @@ def contexts(
     patients: Sequence[Patient],
     now: datetime,
     days_back: int,
+    judging: bool = False,
     revisions: QuerySet[Revision] | None = None,
 ) -> list[Context]:
-    """One Context a patient, in the order given; seven queries in all."""
+    """One Context a patient, in the order given; one query in all, two with `revisions`.
+
+    `judging` = flags are going to be judged: with every card and strength test.
+    """
     by_id = {p.id: Context(p, now, zone_or_utc(p.zone)) for p in patients}
-    for phone in Phone.objects.filter(patient__in=by_id).order_by("created_at"):
-        by_id[phone.patient_id].phones.append(phone)
-    _add_programs(by_id, Revision.objects.all() if revisions is None else revisions)
-    for hold in Hold.objects.filter(patient__in=by_id).select_related("lift").order_by("placed_at"):
-        by_id[hold.patient_id].holds.append(hold)
-    for held in HeldEntry.objects.filter(patient__in=by_id, settled_at=None):
-        by_id[held.patient_id].held.append(held)
     # A day back more than asked: zones differ by up to a day from ours.
-    since = now.date() - timedelta(days=days_back + 2)
-    # Plain tuples: a panel of 500 has thousands of days and needs only counts.
-    days = PatientDay.objects.filter(patient__in=by_id, day__gte=since)
-    for patient_id, episode_id, day, *counted in days.values_list(
-        "patient_id", "episode_id", "day", *COUNTED
-    ):
+    also = _judged_by(list(by_id)) if judging else {}
+    found = _rows(list(by_id), now.date() - timedelta(days=days_back + 2), **also)
+    if revisions is not None:
+        found["revisions"] = list(revisions.filter(program__patient__in=by_id))
+    _link(found)
+    for phone in sorted(found["phones"], key=lambda one: one.created_at):
+        by_id[phone.patient_id].phones.append(phone)
+    _add_programs(by_id, found)
+    for hold in sorted(found["holds"], key=lambda one: one.placed_at):
+        by_id[hold.patient_id].holds.append(hold)
+    for held in sorted(found["held"], key=lambda one: one.version):
+        by_id[held.patient_id].held.append(held)
+    for patient_id, episode_id, day, *counted in found["days"]:
         by_id[patient_id].rows[str(episode_id), day] = DayCounts(*counted)
+    if judging:
+        _add_judged(by_id, found)
     return list(by_id.values())
 
 
-def _add_programs(by_id: dict, revisions: QuerySet[Revision]) -> None:
-    episodes = Episode.objects.filter(patient__in=by_id).select_related("program")
-    for episode in episodes.order_by("starts_on", "limb"):
+def _rows(patients: Sequence[UUID], since: date, **also: QuerySet) -> dict[str, list]:
+    """Everything about these patients that decides their days."""
+    revisions = Revision.objects.filter(program__patient__in=patients)
+    days = PatientDay.objects.filter(patient__in=patients, day__gte=since)
+    return rows_at_once(
+        phones=Phone.objects.filter(patient__in=patients),
+        episodes=Episode.objects.filter(patient__in=patients),
+        programs=HomeProgram.objects.filter(patient__in=patients),
+        revisions=revisions,
+        named=RevisionOnPhone.objects.filter(revision__program__patient__in=patients),
+        stimulators=StimulatorProfile.objects.filter(id__in=revisions.values("stimulator")),
+        pauses=Pause.objects.filter(program__patient__in=patients),
+        holds=Hold.objects.filter(patient__in=patients),
+        lifts=Lift.objects.filter(patient__in=patients),
+        held=HeldEntry.objects.filter(patient__in=patients, settled_at=None),
+        days=Columns(days, ("patient_id", "episode_id", "day", *COUNTED)),
+        **also,
+    )
+
+
+def _judged_by(patients: Sequence[UUID]) -> dict[str, QuerySet]:
+    return {
+        "flags": Flag.objects.filter(patient__in=patients),
+        "tests": StrengthTest.objects.filter(episode__patient__in=patients),
+    }
+
+
+def _link(found: dict[str, list]) -> None:
+    """Rows know each other as if they had been joined; what has no partner says so."""
+    one_of = {name: {row.pk: row for row in found[name]} for name in LINKED}
+    named = {row.revision_id: row for row in found["named"]}
+    program_of = {row.episode_id: row for row in found["programs"]}
+    for episode in found["episodes"]:
+        Episode.program.related.set_cached_value(episode, program_of.get(episode.id))
+    for program in found["programs"]:
+        program.episode = one_of["episodes"][program.episode_id]
+    for revision in found["revisions"]:
+        revision.program = one_of["programs"][revision.program_id]
+        revision.stimulator = one_of["stimulators"][revision.stimulator_id]
+        Revision.on_phone.related.set_cached_value(revision, named.get(revision.id))
+    for pause in found["pauses"]:
+        pause.program = one_of["programs"][pause.program_id]
+    for hold in found["holds"]:
+        hold.lift = one_of["lifts"].get(hold.lift_id)
+
+
+def _add_programs(by_id: dict, found: dict[str, list]) -> None:
+    for episode in sorted(found["episodes"], key=lambda one: (one.starts_on, one.limb)):
         by_id[episode.patient_id].episodes.append(episode)
-    revisions = revisions.filter(program__patient__in=by_id)
-    for revision in revisions.select_related("program", "on_phone", "stimulator").order_by(
-        "number"
-    ):
+    for revision in sorted(found["revisions"], key=lambda one: one.number):
         context = by_id[revision.program.patient_id]
         context.revisions[str(revision.program.episode_id)].append(revision)
-    for pause in Pause.objects.filter(program__patient__in=by_id).select_related("program"):
+    for pause in sorted(found["pauses"], key=lambda one: one.first_day):
         context = by_id[pause.program.patient_id]
         context.pauses[str(pause.program.episode_id)].append(pause)
+
+
+def _add_judged(by_id: dict, found: dict[str, list]) -> None:
+    for context in by_id.values():
+        context.flags, context.tests = [], []
+    for flag in found["flags"]:
+        by_id[flag.patient_id].flags.append(flag)
+    patient_of = {episode.id: episode.patient_id for episode in found["episodes"]}
+    for test in sorted(found["tests"], key=lambda one: (one.on, one.recorded_at)):
+        by_id[patient_of[test.episode_id]].tests.append(test)

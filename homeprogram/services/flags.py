@@ -65,7 +65,7 @@ def patient_flags_evaluate(
     for reason, error in found.failed.items():
         _log(patient, reason, error)
     unsure = REASONS if NO_FACTS in found.failed else found.failed
-    flags_reconcile(patient=patient, cards=found.cards, now=now, unsure=unsure)
+    flags_reconcile(context=context, cards=found.cards, unsure=unsure)
 
 
 def _judged(context: Context, told: list[Entry], rules: FlagRules) -> Judged:
@@ -91,16 +91,17 @@ def _log(patient: Patient, reason: str, error: Exception) -> None:
 
 
 def flags_reconcile(
-    *, patient: Patient, cards: Iterable[Card], now: datetime, unsure: Collection[str] = ()
+    *, context: Context, cards: Iterable[Card], unsure: Collection[str] = ()
 ) -> None:
     """Open, reopen, renew or clear; a safety card never clears itself.
 
     `unsure` = reasons whose rule could not be worked out: their cards stay as they are.
     """
+    patient, now = context.patient, context.now
     wanted = {card.key: card for card in cards}
     stored = {
         (str(flag.episode_id) if flag.episode_id else None, flag.reason): flag
-        for flag in Flag.objects.filter(patient=patient)
+        for flag in context.flags
     }
     fresh = [_new(patient, card, now) for key, card in wanted.items() if key not in stored]
     changed = [

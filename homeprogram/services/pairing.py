@@ -6,12 +6,14 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from django.db import transaction
+from django.db.models import Subquery
 
 from homeprogram.calc import limits
 from homeprogram.calc.release import new_key
 from homeprogram.errors import PairingRefused, RuleBroken, TooManyTries
 from homeprogram.models import (
     Clinician,
+    LogIdentity,
     PairingCode,
     PairingTry,
     Patient,
@@ -158,8 +160,11 @@ def phone_revoke(*, phone: Phone, state: str, now: datetime) -> None:
 
 
 def phone_of_token(*, token: str) -> Phone | None:
-    """The phone behind a credential, in whatever state, with patient and clinic."""
-    rows = Phone.objects.select_related("patient", "patient__clinic")
+    """The phone behind a credential, in whatever state, with patient, clinic and log identity."""
+    identity = LogIdentity.objects.filter(id=1).values("identity")
+    rows = Phone.objects.select_related("patient", "patient__clinic").annotate(
+        log_identity=Subquery(identity)
+    )
     return rows.filter(token_hash=hashed(token)).first()
 
 

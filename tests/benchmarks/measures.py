@@ -48,34 +48,36 @@ def every(*, small: bool) -> Iterator[str]:
     yield from flags(small)
 
 
-def push() -> Iterator[str]:
-    from homeprogram.services.patients import patient_add
-
-    then = NOW - timedelta(days=40)
-    clinic = make_clinic(then, "Push")
-    clinician = make_clinician(clinic, "push@bench.example", then)
-    patient = patient_add(by=clinician, name="Push Patient", now=then, zone="UTC")
-    revision = make_program(patient, clinician, then)
-    phone = PairedPhone(patient, clinician, then, standing=True)
-    phone.push(have_revision=[str(revision.id)])
-    episode = str(revision.program.episode_id)
-    day = NOW.date().isoformat()
-
-    def batch(size: int) -> None:
-        program = {"episode_id": episode, "revision_id": str(revision.id)}
-        bouts = [
-            phone.entry("bout", BOUT, for_date=day, **program) for _ in range(size - size // 2)
-        ]
-        checks = [
-            phone.entry("skin_check", skin(), episode_id=episode, for_date=day)
-            for _ in range(size // 2)
-        ]
-        reply = phone.push(*bouts, *checks, claim=True)
-        assert reply.status_code == 200, reply.content
-
+def push(patients: int = 24) -> Iterator[str]:
+    """Patients with four weeks behind them, each sending what a phone sends."""
+    clinician = clinic_of(patients=patients, days=28, now=NOW)
+    phones = [PairedPhone(one, clinician, NOW, standing=True) for one in clinician.patients.all()]
     for size in (1, 10):
-        taken = timed(lambda size=size: batch(size), 60)
-        yield line(f"push of {size}", taken, f"{queries(lambda size=size: batch(size))} queries")
+        batches = iter([(phone, _batch(phone, size)) for phone in phones])
+
+        def send(batches: Iterator = batches) -> None:
+            phone, entries = next(batches)
+            reply = phone.push(*entries, claim=True)
+            assert reply.status_code == 200, reply.content
+
+        asked = queries(send)
+        yield line(f"push of {size}", timed(send, patients - 3), f"{asked} queries")
+
+
+def _batch(phone: PairedPhone, size: int) -> list[dict]:
+    """Bouts and skin checks in turn, two a day, up to today."""
+    from homeprogram.models import Revision
+
+    revision = Revision.objects.get(program__patient=phone.row.patient)
+    program = {
+        "episode_id": str(revision.program.episode_id),
+        "revision_id": str(revision.id),
+    }
+    days = [(NOW - timedelta(days=n // 2)).date().isoformat() for n in range(size)]
+    return [
+        phone.entry(*(("skin_check", skin()) if n % 2 else ("bout", BOUT)), **program, for_date=day)
+        for n, day in enumerate(days)
+    ]
 
 
 def desk(small: bool) -> Iterator[str]:

@@ -120,13 +120,13 @@ def test_a_current_below_the_tested_one_is_seen_at_the_programs_own_angle(
     assert ("intensity_below_effective" in standing()) is found
 
 
-def test_strength_tests_cost_one_question_and_only_while_a_program_runs(log_bouts, patient, now):
-    def asked(moment) -> list[str]:
-        with CaptureQueriesContext(connection) as queries:
-            patient_flags_refresh(patient_id=patient.id, now=moment)
-        return [q["sql"] for q in queries if "strengthtest" in q["sql"]]
+def test_what_the_rules_need_is_asked_at_once(log_bouts, patient):
+    with CaptureQueriesContext(connection) as queries:
+        patient_flags_refresh(patient_id=patient.id, now=START)
 
-    assert (len(asked(now)), len(asked(START))) == (0, 1)
+    asked = [q["sql"] for q in queries if q["sql"].startswith(("SELECT", "("))]
+    assert len(asked) == 3  # the lock, all small tables, the entries
+    assert sum("strengthtest" in sql for sql in asked) == 1
 
 
 def _id(entry: dict) -> str:

@@ -1,0 +1,112 @@
+"""Rows of several small tables in one question to the database.
+
+A push and the panel need a dozen small tables of the same patients. Asked one by
+one, the way to the database and back costs more than the rows. Here each row comes
+as a JSON array beside the name of its question, all in one UNION, and becomes an
+instance again, the same that an ordinary question gives.
+"""
+
+import json
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+from functools import lru_cache
+from uuid import UUID
+
+from django.db import connection
+from django.db.models import Field, FloatField, JSONField, Model, QuerySet, Value
+from django.db.models.expressions import RawSQL
+
+
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """Only these columns of each row, as a plain list: for tables with many rows."""
+
+    rows: QuerySet
+    names: tuple[str, ...]
+
+
+def rows_at_once(**questions: QuerySet | Columns) -> dict[str, list]:
+    """Rows by the name of their question, in no order: instances, or lists of columns."""
+    first, *others = (_as_json(name, question) for name, question in questions.items())
+    found: dict[str, list] = {name: [] for name in questions}
+    for name, row in first.union(*others, all=True):
+        found[name].append(row)
+    return {name: _read(question, found[name]) for name, question in questions.items()}
+
+
+def _read(question: QuerySet | Columns, rows: list[list]) -> list:
+    """What JSON made of the values becomes what the fields make of them."""
+    model, names = _model_and_columns(question)
+    readers = [_reader(field) for field in _fields(model, names)]
+    for row in rows:
+        for place, read in enumerate(readers):
+            if read and row[place] is not None:
+                row[place] = read(row[place])
+    if isinstance(question, Columns):
+        return rows
+    return [model.from_db(connection.alias, names, row) for row in rows]
+
+
+def _model_and_columns(question: QuerySet | Columns) -> tuple[type[Model], tuple[str, ...]]:
+    if isinstance(question, Columns):
+        return question.rows.model, question.names
+    fields = question.model._meta.concrete_fields  # noqa: SLF001  Django's public API
+    return question.model, tuple(field.attname for field in fields)
+
+
+def _fields(model: type[Model], names: tuple[str, ...]) -> list[Field]:
+    fields = model._meta.concrete_fields  # noqa: SLF001
+    by_name = {field.attname: field for field in fields}
+    return [by_name[name] for name in names]
+
+
+def _as_json(name: str, question: QuerySet | Columns) -> QuerySet:
+    rows = question.rows if isinstance(question, Columns) else question
+    array = _array(*_model_and_columns(question))
+    row = RawSQL(array, (), output_field=JSONField())  # noqa: S611  nothing of it is input
+    return (
+        rows.order_by().annotate(question_=Value(name), row_=row).values_list("question_", "row_")
+    )
+
+
+@lru_cache(maxsize=64)
+def _array(model: type[Model], names: tuple[str, ...]) -> str:
+    """The columns as a JSON array; as text once, since expressions cost more than the rows."""
+    table = model._meta.db_table  # noqa: SLF001
+    columns = ", ".join(_value(table, field) for field in _fields(model, names))
+    postgresql = connection.vendor == "postgresql"
+    return f"JSONB_BUILD_ARRAY({columns})" if postgresql else f"JSON_ARRAY({columns})"
+
+
+def _value(table: str, field: Field) -> str:
+    """SQLite writes numbers into JSON with 15 digits; a double needs 17."""
+    quote = connection.ops.quote_name
+    column = f"{quote(table)}.{quote(field.column)}"
+    if connection.vendor == "postgresql" or not isinstance(field, FloatField):
+        return column
+    return f"IIF({column} IS NULL, NULL, PRINTF('%%!.17g', {column}))"
+
+
+@lru_cache(maxsize=512)
+def _reader(field: Field) -> Callable | None:
+    """How a value of JSON becomes the field's own; None = it is that already."""
+    while field.remote_field:
+        field = field.target_field
+    if isinstance(field, JSONField):
+        return None if connection.features.has_native_json_field else json.loads
+    return READERS.get(field.get_internal_type())
+
+
+def _moment(text: str) -> datetime:
+    moment = datetime.fromisoformat(text)
+    return moment if moment.tzinfo else moment.replace(tzinfo=UTC)  # SQLite keeps UTC, unsaid
+
+
+READERS: dict[str, Callable] = {
+    "UUIDField": UUID,
+    "DateField": date.fromisoformat,
+    "DateTimeField": _moment,
+    "FloatField": float,
+    "BooleanField": bool,
+}

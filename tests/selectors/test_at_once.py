@@ -1,0 +1,89 @@
+"""Several tables in one question: the rows are those that ordinary questions give."""
+
+from datetime import UTC, datetime, timedelta
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+
+from homeprogram import models
+from homeprogram.selectors.at_once import Columns, rows_at_once
+from homeprogram.services.programs import program_pause
+from tests.entries import BOUT, skin
+from tests.support.pushes import push_at
+
+TABLES = (
+    models.Patient,
+    models.Phone,
+    models.Episode,
+    models.HomeProgram,
+    models.Revision,
+    models.RevisionOnPhone,
+    models.StimulatorProfile,
+    models.Pause,
+    models.Hold,
+    models.Flag,
+    models.HeldEntry,
+    models.PatientDay,
+    models.Bout,
+)
+
+
+@pytest.fixture
+def lived(phone, revision, clinician, now):
+    """A row or more in each of the tables, with awkward numbers, texts and moments."""
+    said = BOUT | {"minutes": 0.1 + 0.2, "note": 'It "stung": 100 % \\ ½'}
+    program = {"episode_id": str(revision.program.episode_id), "revision_id": str(revision.id)}
+    later = now + timedelta(days=2, microseconds=123_400)
+    push_at(phone, now, have=[revision.id])
+    push_at(
+        phone,
+        later,
+        phone.entry("bout", said, for_date="2030-03-05", **program),
+        phone.entry("skin_check", skin(raised=True), for_date="2030-03-05", **program),
+        phone.entry("invented", {"what": 'ä "quoted" \\ text'}),
+        claim=True,
+    )
+    program_pause(program=revision.program, by=clinician, reason="travel", now=later)
+
+
+def columns(row) -> dict:
+    return {field.attname: getattr(row, field.attname) for field in row._meta.concrete_fields}
+
+
+def told(rows) -> list[dict]:
+    return sorted((columns(row) for row in rows), key=lambda row: str(row["id"]))
+
+
+@pytest.mark.parametrize("model", TABLES, ids=lambda model: model.__name__)
+def test_a_row_is_the_one_an_ordinary_question_gives(lived, model):
+    stored = list(model.objects.all())
+
+    found = rows_at_once(asked=model.objects.all(), other=models.Clinic.objects.all())["asked"]
+
+    assert stored
+    assert told(found) == told(stored)
+    assert [type(v) for row in told(found) for v in row.values()] == [
+        type(v) for row in told(stored) for v in row.values()
+    ]
+
+
+def test_all_tables_are_one_question(lived):
+    with CaptureQueriesContext(connection) as queries:
+        rows_at_once(**{model.__name__: model.objects.all() for model in TABLES})
+
+    assert len(queries) == 1
+
+
+def test_columns_come_as_plain_lists(lived, episode):
+    days = Columns(models.PatientDay.objects.all(), ("episode_id", "day", "minutes", "excused"))
+
+    [found] = rows_at_once(days=days, phones=models.Phone.objects.all())["days"]
+
+    assert found == [episode.id, datetime(2030, 3, 5, tzinfo=UTC).date(), 0.1 + 0.2, False]
+
+
+def test_a_question_that_finds_nothing_has_an_empty_list(clinic):
+    found = rows_at_once(clinics=models.Clinic.objects.all(), flags=models.Flag.objects.all())
+
+    assert (len(found["clinics"]), found["flags"]) == (1, [])
