@@ -174,6 +174,29 @@ def preview(case: Case, now: datetime, days: int = PREVIEW_DAYS) -> list[Planned
     return found
 
 
+def next_look(wanted: Wanted, zone: ZoneInfo, now: datetime) -> datetime | None:
+    """When a reminder may next begin to be due; None = never as things are set."""
+    if not wanted.on or not wanted.times:
+        return None
+    today = local_day(now, zone)
+    days = days_between(today - ONE_DAY, today + 2 * ONE_DAY)  # one of them may not exist
+    starts = [moment_on(day, wall, zone) for day in days for wall in wanted.times]
+    return min(at for at in starts if at > now)
+
+
+def contact_now(case: Case, now: datetime) -> Planned:
+    """A request by hand to get in touch: whatever is due, it keeps the caps and the night."""
+    day = local_day(now, case.zone)
+    if not case.wanted.channels:
+        return Planned(day, why=Why.NO_CHANNEL)
+    if case.wanted.quiet.covers(_wall(now, case.zone)):
+        return Planned(day, why=Why.QUIET_HOURS)
+    if why := _full(case, day):
+        return Planned(day, why=why)
+    until = min(_ends(day, now, case.wanted.quiet, case.zone))
+    return Planned(day, now, until, case.wanted.channels[0])
+
+
 def planned_on(case: Case, day: date, now: datetime) -> Planned:
     """That day's reminder as it stands now: the first time that is not over yet."""
     why = _why_not(case, day, now)
@@ -193,12 +216,17 @@ def _why_not(case: Case, day: date, now: datetime) -> Why | None:
     return WHY_OF_STATE.get(case.state_of(day)) or _capped(case, day, now)
 
 
-def _capped(case: Case, day: date, now: datetime) -> Why | None:
+def _full(case: Case, day: date) -> Why | None:
     days = [one.day for one in case.sent]
     if days.count(day) >= REMINDERS_A_DAY:
         return Why.DAY_CAP
-    if _fullest_week(days, day) >= REMINDERS_A_WEEK:
-        return Why.WEEK_CAP
+    return Why.WEEK_CAP if _fullest_week(days, day) >= REMINDERS_A_WEEK else None
+
+
+def _capped(case: Case, day: date, now: datetime) -> Why | None:
+    if why := _full(case, day):
+        return why
+    days = [one.day for one in case.sent]
     last_answer = max((at for at in case.answered if at <= now), default=None)
     unanswered = [one.day for one in case.sent if last_answer is None or one.at > last_answer]
     weekly = len(unanswered) >= REMINDERS_UNANSWERED

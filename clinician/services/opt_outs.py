@@ -1,0 +1,89 @@
+"""A patient's no. It counts at once, for what is being sent this moment too."""
+
+import time
+from collections.abc import Callable, Collection
+from datetime import datetime, timedelta
+
+from django.db import transaction
+from django.utils import timezone
+
+from clinician.models import OptOut, Reminder, ReminderOutcome, ReminderSetting, Way
+from homeprogram.models import Clinician, Patient
+
+# How long a sending that has begun is waited for; no channel takes longer.
+PATIENCE = timedelta(seconds=15)
+LOOK_EVERY_S = 0.02
+
+
+def reminders_stop(
+    *,
+    patient: Patient,
+    ways: Collection[str],
+    now: datetime,
+    reminder: Reminder | None = None,
+    told_to: Clinician | None = None,
+    pause: Callable[[float], None] = time.sleep,
+) -> None:
+    """When this returns nothing more goes out by these ways. Safe to repeat.
+
+    A message that another worker is handing over at this moment is waited for, so
+    that whoever reads "stopped" has seen the last one leave.
+    """
+    _refuse(patient, ways, now, reminder, told_to)
+    until = timezone.now() + PATIENCE
+    while _in_flight(patient, ways).exists() and timezone.now() < until:
+        pause(LOOK_EVERY_S)
+
+
+@transaction.atomic
+def _refuse(
+    patient: Patient,
+    ways: Collection[str],
+    now: datetime,
+    reminder: Reminder | None,
+    told_to: Clinician | None,
+) -> None:
+    _locked(patient)
+    standing = set(
+        OptOut.objects.filter(patient=patient, ended_at=None).values_list("way", flat=True)
+    )
+    OptOut.objects.bulk_create(
+        OptOut(
+            clinic_id=patient.clinic_id,
+            patient=patient,
+            way=way,
+            at=now,
+            reminder=reminder,
+            told_to=told_to,
+        )
+        for way in Way.values
+        if way in ways and way not in standing
+    )
+    waiting = Reminder.objects.filter(
+        patient=patient, way__in=ways, outcome=ReminderOutcome.LATER
+    )
+    waiting.update(outcome=ReminderOutcome.STOPPED, ended_at=now, retry_at=None)
+
+
+def _in_flight(patient: Patient, ways: Collection[str]):
+    return Reminder.objects.filter(
+        patient=patient,
+        way__in=ways,
+        outcome=ReminderOutcome.CLAIMED,
+        lease_until__gt=timezone.now(),
+    )
+
+
+@transaction.atomic
+def reminders_wanted_again(
+    *, patient: Patient, ways: Collection[str], by: Clinician, now: datetime
+) -> None:
+    """The patient asked for them again; who heard it is kept."""
+    _locked(patient)
+    OptOut.objects.filter(patient=patient, way__in=ways, ended_at=None).update(
+        ended_at=now, ended_by=by
+    )
+
+
+def _locked(patient: Patient) -> ReminderSetting | None:
+    return ReminderSetting.objects.select_for_update().filter(patient=patient).first()
