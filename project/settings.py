@@ -24,6 +24,8 @@ TEST = MODE == "test"
 HOSTS = os.environ.get("BOUTWISE_HOSTS", "localhost,127.0.0.1,[::1]")
 DATABASE_URL = os.environ.get("DATABASE_URL", "")
 EMAIL_URL_HOST = os.environ.get("BOUTWISE_SMTP_HOST", "")
+# The address that messages lead to; the clock answers no request that would tell it.
+SITE_URL = os.environ.get("BOUTWISE_URL", f"https://{HOSTS.split(',')[0]}").rstrip("/")
 # "off" serves an empty worker, which frees every phone from a broken one.
 WORKER = os.environ.get("BOUTWISE_WORKER", "on") != "off"
 TRUSTED_PROXIES = int(os.environ.get("BOUTWISE_PROXIES", "0"))
@@ -256,7 +258,10 @@ EMAIL_PORT = int(os.environ.get("BOUTWISE_SMTP_PORT", "587"))
 EMAIL_HOST_USER = os.environ.get("BOUTWISE_SMTP_USER", "")
 EMAIL_HOST_PASSWORD = os.environ.get("BOUTWISE_SMTP_PASSWORD", "")
 EMAIL_USE_TLS = bool(EMAIL_URL_HOST)
+EMAIL_TIMEOUT = 10  # [s] a mail server that does not answer must not stop the clock
 DEFAULT_FROM_EMAIL = os.environ.get("BOUTWISE_MAIL_FROM", "clinic@localhost")
+# Stands on a patient's lock screen: nothing in it may tell of a clinic or of health.
+REMINDER_FROM = os.environ.get("BOUTWISE_REMINDER_FROM", "reminder@localhost")
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,

@@ -4,6 +4,7 @@ from django.urls import include, path
 from django.views.generic import RedirectView
 from drf_spectacular.views import SpectacularAPIView
 
+from clinician.views.stop import StopView
 from project.health import HealthView, ReadyView
 
 handler500 = "project.errors.server_error"
@@ -13,6 +14,7 @@ urlpatterns = [
     path("", include("homeprogram.urls")),
     path("", include("pwa.urls")),
     path("desk/", include("clinician.urls")),
+    path("stop/<str:token>/", StopView.as_view(), name="reminder-stop"),
     path("account/", include("project.urls_account")),
     path("api/v1/", include("homeprogram.urls_api")),
     path("api/v1/schema/", SpectacularAPIView.as_view(), name="schema"),

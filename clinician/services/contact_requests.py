@@ -4,8 +4,9 @@ from datetime import datetime
 
 from clinician.models import Reminder
 from clinician.selectors.reminder_cases import settings_with_patients
+from clinician.services.channels.route import Routes
 from clinician.services.reminder_claims import contact_claim
-from clinician.services.reminders import Channels, Clock, message_send, reaches_by
+from clinician.services.reminders import Clock, message_send, reaches_by
 from homeprogram.calc.reminders import Why
 from homeprogram.errors import RuleBroken
 from homeprogram.models import Clinician, Patient
@@ -21,16 +22,16 @@ REFUSALS = {
 
 
 def contact_request_send(
-    *, patient: Patient, by: Clinician, channels: Channels, site: str, clock: Clock
+    *, patient: Patient, by: Clinician, routes: Routes, site: str, clock: Clock
 ) -> Reminder:
     """Raises RuleBroken where a message may not go; what came of it is on the row."""
     now: datetime = clock()
     setting = settings_with_patients().filter(patient=patient).first()
     if setting is None:
         raise RuleBroken(REFUSALS[Why.NO_CHANNEL], code="contact_refused")
-    claimed = contact_claim(setting=setting, now=now, reaches=reaches_by(channels), by=by)
+    claimed = contact_claim(setting=setting, now=now, reaches=reaches_by(routes), by=by)
     if isinstance(claimed, Why):
         raise RuleBroken(REFUSALS[claimed], code="contact_refused")
-    message_send(reminder=claimed, channels=channels, site=site, clock=clock)
+    message_send(reminder=claimed, routes=routes, site=site, clock=clock)
     claimed.refresh_from_db()
     return claimed

@@ -10,6 +10,8 @@ from django.utils import timezone
 from clinician.models import OptOut, Reminder, ReminderOutcome, ReminderSetting, Way
 from homeprogram.models import Clinician, Patient
 
+# Every way there is, set up or not: one added later asks the patient anew.
+EVERY_WAY = tuple(Way.values)
 # How long a sending that has begun is waited for; no channel takes longer.
 PATIENCE = timedelta(seconds=15)
 LOOK_EVERY_S = 0.02
@@ -59,9 +61,7 @@ def _refuse(
         for way in Way.values
         if way in ways and way not in standing
     )
-    waiting = Reminder.objects.filter(
-        patient=patient, way__in=ways, outcome=ReminderOutcome.LATER
-    )
+    waiting = Reminder.objects.filter(patient=patient, way__in=ways, outcome=ReminderOutcome.LATER)
     waiting.update(outcome=ReminderOutcome.STOPPED, ended_at=now, retry_at=None)
 
 

@@ -6,14 +6,14 @@ Every transaction begins at the patient's setting, an opt-out's too: whichever c
 second sees what the first one did.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
 
 from django.db import transaction
 
 from clinician.models import OptOut, Reminder, ReminderKind, ReminderOutcome, ReminderSetting
-from clinician.selectors.reminder_cases import Reaches, case_of, settings_with_patients, zone_of
-from clinician.services.channels import Delivered, Delivery
+from clinician.selectors.reminder_cases import Reaches, case_of, settings_with_patients
+from clinician.services.channels.outcome import Outcome, Result
 from homeprogram.calc.limits import REMINDER_TRIES
 from homeprogram.calc.reminders import Case, Planned, Why, contact_now, reminder_due
 
@@ -128,25 +128,33 @@ def _ending(reminder: Reminder, case: Case, now: datetime) -> tuple[ReminderOutc
     )
 
 
-def reminder_settle(*, reminder: Reminder, delivered: Delivered, now: datetime) -> None:
-    """What came of it. Says nothing about a claim that was given up meanwhile."""
+@transaction.atomic
+def reminder_settle(
+    *, reminder: Reminder, outcome: Outcome, now: datetime, settles: Sequence[Callable[[], None]]
+) -> None:
+    """What came of it, and in the same transaction what that means for each address.
+
+    Says nothing about a claim that was given up meanwhile.
+    """
     mine = Reminder.objects.filter(
         id=reminder.id, outcome=ReminderOutcome.CLAIMED, tries=reminder.tries
     )
-    mine.update(why=delivered.why[:40], **_settled(reminder, delivered, now))
+    mine.update(why=outcome.why[:40], **_settled(reminder, outcome, now))
+    for settle in settles:
+        settle()
 
 
-def _settled(reminder: Reminder, delivered: Delivered, now: datetime) -> dict:
-    again = now + timedelta(seconds=max(0, delivered.retry_after_s))
-    match delivered.delivery:
-        case Delivery.SENT:
+def _settled(reminder: Reminder, outcome: Outcome, now: datetime) -> dict:
+    more = reminder.tries < REMINDER_TRIES
+    match outcome.result:
+        case Result.SENT:
             return {"outcome": ReminderOutcome.SENT, "ended_at": now}
-        case Delivery.UNKNOWN:
+        case Result.UNKNOWN:
             return {"outcome": ReminderOutcome.UNKNOWN, "ended_at": now}
-        case Delivery.GONE if reminder.tries < REMINDER_TRIES:
+        case Result.GONE if more:
             return {"outcome": ReminderOutcome.LATER, "retry_at": now}  # by another way
-        case Delivery.LATER if reminder.tries < REMINDER_TRIES and again < reminder.until:
-            return {"outcome": ReminderOutcome.LATER, "retry_at": again}
+        case Result.LATER if more and outcome.at < reminder.until:
+            return {"outcome": ReminderOutcome.LATER, "retry_at": outcome.at}
     return {"outcome": ReminderOutcome.FAILED, "ended_at": now}
 
 

@@ -41,7 +41,7 @@ def reminder_settings_set(
     setting.times = sorted(f"{wall:%H:%M}" for wall in set(times))
     setting.since, setting.set_by = now, by
     setting.next_at = next_look(wanted(setting, (), lambda *_: True), zone_of(setting), now)
-    setting.full_clean(exclude=["times", "ways"])
+    setting.full_clean(exclude=["times", "ways", "next_at"])
     setting.save()
     reminders_wanted_again(patient=patient, ways=asked_again, by=by, now=now)
     return setting

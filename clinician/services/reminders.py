@@ -2,16 +2,20 @@
 
 import logging
 from collections import defaultdict
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from functools import partial
+from typing import Any
+from uuid import UUID
 
 from django.urls import reverse
 from django.utils import timezone
 
 from clinician.models import Reminder, ReminderOutcome, ReminderSetting, Way
-from clinician.selectors.reminder_cases import cases, settings_with_patients
-from clinician.services.channels import Channel, Delivered, Delivery, Message
+from clinician.selectors.reminder_cases import Reaches, cases, settings_with_patients
+from clinician.services.channels.outcome import Outcome, Result
+from clinician.services.channels.route import Message, Route, Routes
 from clinician.services.reminder_claims import (
     claims_expire,
     reminder_claim,
@@ -21,11 +25,10 @@ from clinician.services.reminder_claims import (
     settings_take,
 )
 from clinician.services.stop_tokens import stop_token
-from homeprogram.calc.reminders import next_look, reminder_due
+from homeprogram.calc.reminders import Case, next_look, reminder_due
 
 log = logging.getLogger(__name__)
 Clock = Callable[[], datetime]
-Channels = Mapping[Way, Channel]
 
 
 @dataclass(slots=True)
@@ -35,40 +38,48 @@ class Round:
     looked: int = 0
     sent: int = 0
     failed: int = 0
-    lost: int = 0  # claims of workers that died
+    lost: int = 0  # not known whether they went out
+    broken: int = 0  # patients whose reminder could not be worked out
 
     def __str__(self) -> str:
         return (
             f"{self.looked} patients looked at, {self.sent} sent, "
-            f"{self.failed} not delivered, {self.lost} not known"
+            f"{self.failed} not delivered, {self.lost} not known, {self.broken} broken"
         )
 
 
-def reaches_by(channels: Channels) -> Callable[[ReminderSetting, Way], bool]:
-    return lambda setting, way: way in channels and channels[way].reaches(setting)
+def reaches_by(routes: Routes) -> Reaches:
+    return lambda setting, way: way in routes and routes[way].reaches(setting)
 
 
 def reminders_tick(
     *,
-    channels: Channels,
+    routes: Routes,
     site: str,
     clock: Clock = timezone.now,
     progress: Callable[[int, int], None] | None = None,
 ) -> Round:
     """Send what is due now. `site` = the address before every path, `clock` = the time as it
     passes: a long round must not send into the quiet hours by the time of its beginning."""
+    reaches = reaches_by(routes)
     done = Round(lost=claims_expire(now=clock()))
-    for reminder in _to_try_again(clock()):
-        again = reminder_claim_again(reminder=reminder, now=clock(), reaches=reaches_by(channels))
-        if again:
-            _hand_over(again, channels, site, clock, done)
+
+    def hand_over(claim: Callable[[], Reminder | None], of: UUID) -> None:
+        try:
+            if claimed := claim():
+                _hand_over(claimed, routes, site, clock, done)
+        except Exception as error:  # noqa: BLE001  counted, told, and never another's problem
+            _broken(done, of, error)
+
+    for one in _to_try_again(clock()):
+        claim = partial(reminder_claim_again, reminder=one, now=clock(), reaches=reaches)
+        hand_over(claim, one.patient_id)
     while settings := settings_take(now=clock()):
-        for setting, next_at in _due(settings, channels, clock()):
-            claimed = reminder_claim(
-                setting=setting, next_at=next_at, now=clock(), reaches=reaches_by(channels)
+        for setting, next_at in _due(settings, reaches, clock(), done):
+            claim = partial(
+                reminder_claim, setting=setting, next_at=next_at, now=clock(), reaches=reaches
             )
-            if claimed:
-                _hand_over(claimed, channels, site, clock, done)
+            hand_over(claim, setting.patient_id)
         done.looked += len(settings)
         if progress:
             progress(done.looked, done.looked)
@@ -76,20 +87,16 @@ def reminders_tick(
 
 
 def _to_try_again(now: datetime) -> list[Reminder]:
-    return list(
-        Reminder.objects.filter(outcome=ReminderOutcome.LATER, retry_at__lte=now).order_by(
-            "retry_at"
-        )
-    )
+    later = Reminder.objects.filter(outcome=ReminderOutcome.LATER, retry_at__lte=now)
+    return list(later.order_by("retry_at"))
 
 
 def _due(
-    settings: Sequence[ReminderSetting], channels: Channels, now: datetime
+    settings: Sequence[ReminderSetting], reaches: Reaches, now: datetime, done: Round
 ) -> list[tuple[ReminderSetting, datetime | None]]:
     """Those with something to send, as far as can be seen without a lock; the rest is passed."""
     due, passed = [], defaultdict(list)
-    found = cases(settings, now=now, reaches=reaches_by(channels))
-    for setting, case in zip(settings, found, strict=True):
+    for setting, case in _cases(settings, reaches, now, done):
         next_at = next_look(case.wanted, case.zone, now)
         if reminder_due(case, now):
             due.append((setting, next_at))
@@ -100,18 +107,36 @@ def _due(
     return due
 
 
-def _hand_over(
-    reminder: Reminder, channels: Channels, site: str, clock: Clock, done: Round
-) -> None:
-    delivered = message_send(reminder=reminder, channels=channels, site=site, clock=clock)
-    done.sent += delivered.delivery is Delivery.SENT
-    done.failed += delivered.delivery in {Delivery.REFUSED, Delivery.GONE, Delivery.LATER}
-    done.lost += delivered.delivery is Delivery.UNKNOWN
+def _cases(
+    settings: Sequence[ReminderSetting], reaches: Reaches, now: datetime, done: Round
+) -> Iterator[tuple[ReminderSetting, Case]]:
+    """All at once; one by one where one of them breaks, which is looked at when its lease ends."""
+    try:
+        yield from zip(settings, cases(settings, now=now, reaches=reaches), strict=True)
+    except Exception as error:  # noqa: BLE001  told by the caller's count
+        if len(settings) == 1:
+            _broken(done, settings[0].patient_id, error)
+            return
+        for setting in settings:
+            yield from _cases([setting], reaches, now, done)
+
+
+def _broken(done: Round, patient_id: UUID, error: Exception) -> None:
+    done.broken += 1
+    # The kind only: a message can quote the record.
+    log.error("reminder of patient %s: %s", patient_id, type(error).__name__)
+
+
+def _hand_over(reminder: Reminder, routes: Routes, site: str, clock: Clock, done: Round) -> None:
+    result = message_send(reminder=reminder, routes=routes, site=site, clock=clock).result
+    done.sent += result is Result.SENT
+    done.lost += result is Result.UNKNOWN
+    done.failed += result not in {Result.SENT, Result.UNKNOWN}
 
 
 def message_send(
-    *, reminder: Reminder, channels: Channels, site: str, clock: Clock = timezone.now
-) -> Delivered:
+    *, reminder: Reminder, routes: Routes, site: str, clock: Clock = timezone.now
+) -> Outcome:
     """Hand one claimed message over and write down what came of it."""
     setting = settings_with_patients().get(patient_id=reminder.patient_id)
     message = Message(
@@ -122,12 +147,31 @@ def message_send(
         open_url=site + reverse("patient-shell"),
         stop_url=site + reverse("reminder-stop", kwargs={"token": stop_token(reminder)}),
     )
-    try:
-        delivered = channels[Way(reminder.way)].send(setting, message, clock())
-    except Exception as error:  # noqa: BLE001  it may have gone out: counted as that
-        delivered = Delivered(Delivery.UNKNOWN, type(error).__name__)
-    if delivered.delivery is not Delivery.SENT:
+    route, now = routes[Way(reminder.way)], clock()
+    came = [(to, _sent(route, to, message, now)) for to in route.addresses(setting, message)]
+    outcome = _best(outcome for _, outcome in came)
+    if outcome.result is not Result.SENT:
         # A code, never an address and never what a server wrote.
-        log.error("reminder %s: %s %s", reminder.id, delivered.delivery, delivered.why)
-    reminder_settle(reminder=reminder, delivered=delivered, now=clock())
-    return delivered
+        log.error("reminder %s: %s %s", reminder.id, outcome.result, outcome.why)
+    settles = [partial(route.channel.settle, to=to, outcome=one, now=now) for to, one in came]
+    reminder_settle(reminder=reminder, outcome=outcome, now=clock(), settles=settles)
+    return outcome
+
+
+def _sent(route: Route, to: Any, message: Message, now: datetime) -> Outcome:
+    try:
+        return route.channel.send(to=to, message_id=message.id, until=message.until, now=now)
+    except Exception as error:  # noqa: BLE001  it may have gone out: counted as that
+        return Outcome.unknown(type(error).__name__)
+
+
+# Where a patient has two phones, one that took it is enough.
+BEST_FIRST = (Result.SENT, Result.UNKNOWN, Result.LATER, Result.FAILED, Result.GONE)
+
+
+def _best(outcomes: Iterable[Outcome]) -> Outcome:
+    return min(
+        outcomes,
+        key=lambda one: BEST_FIRST.index(one.result),
+        default=Outcome.gone("nowhere"),
+    )

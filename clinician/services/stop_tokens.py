@@ -19,6 +19,6 @@ def reminder_of_token(token: str) -> Reminder | None:
         reminder_id = UUID(hex=signing.Signer(salt=SALT).unsign(token))
     except (signing.BadSignature, ValueError):
         return None
-    return Reminder.objects.select_related("patient__reminder_setting").filter(
-        id=reminder_id
-    ).first()
+    return (
+        Reminder.objects.select_related("patient__reminder_setting").filter(id=reminder_id).first()
+    )

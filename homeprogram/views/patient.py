@@ -106,13 +106,13 @@ class RescueView(View):
             "build": precache.build_of(precache.precache_list()),
             "styles": precache.style_urls(),
         }
-        with translation.override(_asked_language(request)):
+        with translation.override(asked_language(request)):
             context["words"] = {name: translation.gettext(key) for name, key in RESCUE.items()}
             html = render_to_string("homeprogram/rescue.html", context)
         return HttpResponse(html, headers=FRESH | {"Vary": "Accept-Language"})
 
 
-def _asked_language(request: HttpRequest) -> str:
+def asked_language(request: HttpRequest) -> str:
     """The app names its own; else what the browser asks for, else the first. No cookie is read."""
     asked = [request.GET.get("language", "")]
     asked += [

@@ -76,6 +76,7 @@ POLICY = {
     "clinic-texts": LEAD,
     "clinic-rules": LEAD,
     "clinic-course": LEAD,
+    "reminder-stop": PUBLIC,  # the signed token of one message is the key
     "clinician-join": PUBLIC,  # the signed link is the key
     "account_login": PUBLIC,
     "account_logout": PUBLIC,

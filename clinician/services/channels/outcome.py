@@ -12,6 +12,7 @@ class Result(StrEnum):
     GONE = "gone"  # nobody is there any more; where it went is forgotten
     LATER = "later"  # not now; `at` says when again
     FAILED = "failed"  # not taken, and trying again would not help
+    UNKNOWN = "unknown"  # it may have been taken: never tried again
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +38,10 @@ class Outcome:
     @classmethod
     def failed(cls, why: str) -> Self:
         return cls(Result.FAILED, why)
+
+    @classmethod
+    def unknown(cls, why: str) -> Self:
+        return cls(Result.UNKNOWN, why)
 
 
 class Channel(Protocol):

@@ -21,7 +21,7 @@ LOCALE = ROOT / "homeprogram" / "locale"
 PHONE = ROOT / "static" / "patient" / "words"
 SOURCE = "en"
 # Areas (what a key begins with) of the pages that Django renders for a patient.
-RENDERED = ("shell", "rescue", "sheet")
+RENDERED = ("shell", "rescue", "sheet", "message")
 # What those pages share with the phone.
 SHARED = ("limb", "pad", "pads", "kind", "exercise", "exercise_how")
 
