@@ -39,6 +39,7 @@ from clinician.views.prescribing import (
     StimulatorListView,
 )
 from clinician.views.program import FamilyChoiceView, ProgramAssignView, RevisionAddView
+from clinician.views.reminders import ContactRequestView, ReminderPageView, ReminderSetView
 from clinician.views.revision import ProgramSheetView, RevisionCompareView
 from clinician.views.screening import ScreeningRecordView
 from clinician.views.staff import (
@@ -81,6 +82,9 @@ urlpatterns = [
     path(f"{PATIENT}/phones/waiting/", PhonesWaitingView.as_view(), name="phone-waiting"),
     path(f"{PATIENT}/phones/file/", PhoneFileView.as_view(), name="phone-file"),
     path(f"{PATIENT}/calendar/", CalendarFileView.as_view(), name="calendar-file"),
+    path(f"{PATIENT}/reminders/", ReminderPageView.as_view(), name="reminder-page"),
+    path(f"{PATIENT}/reminders/set/", ReminderSetView.as_view(), name="reminder-set"),
+    path(f"{PATIENT}/reminders/contact/", ContactRequestView.as_view(), name="contact-request"),
     path(f"{PHONE}/confirm/", PhoneConfirmView.as_view(), name="phone-confirm"),
     path(f"{PHONE}/revoke/", PhoneRevokeView.as_view(), name="phone-revoke"),
     path("held/<uuid:held_id>/settle/", HeldSettleView.as_view(), name="held-settle"),

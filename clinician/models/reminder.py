@@ -3,7 +3,6 @@
 from django.db import models
 from django.db.models import Q
 
-from homeprogram.calc.limits import QUIET_FROM_HOUR, QUIET_UNTIL_HOUR
 from homeprogram.models import Clinic, Clinician, Patient
 from homeprogram.models.base import Record, one_of
 
@@ -29,8 +28,6 @@ class ReminderSetting(Record):
     email = models.EmailField(blank=True)
     mobile = models.CharField(max_length=20, blank=True)  # +, country and number
     language = models.CharField(max_length=5, default="en")
-    quiet_from = models.PositiveSmallIntegerField(default=QUIET_FROM_HOUR)  # hour of the day
-    quiet_until = models.PositiveSmallIntegerField(default=QUIET_UNTIL_HOUR)
     # Nothing goes out for a moment before this: a setting makes no reminder late.
     since = models.DateTimeField()
     set_by = models.ForeignKey(Clinician, null=True, on_delete=models.PROTECT, related_name="+")

@@ -6,12 +6,13 @@ from datetime import UTC, date, datetime, time, timedelta
 from uuid import UUID
 
 from clinician.models import OUT, OptOut, Reminder, ReminderSetting, Way
+from homeprogram.calc.clinic_settings import ClinicSettings
 from homeprogram.calc.day_status import NOTHING_LOGGED
 from homeprogram.calc.days import zone_or_utc
 from homeprogram.calc.limits import REMINDER_HISTORY_DAYS, REMINDERS_UNANSWERED
 from homeprogram.calc.reminders import Case, DayState, QuietHours, Sent, Wanted, day_state
 from homeprogram.calc.schedule import due_on
-from homeprogram.models import Entry
+from homeprogram.models import Clinic, Entry, Patient
 from homeprogram.selectors.plans import Context, contexts
 
 # Whether a way has an address for this patient; the adapters know.
@@ -63,9 +64,15 @@ def wanted(setting: ReminderSetting, refused: Iterable[str], reaches: Reaches) -
         times=tuple(time.fromisoformat(wall) for wall in setting.times),
         channels=tuple(ways),
         on=setting.on and setting.patient.archived_at is None,
-        quiet=QuietHours(time(setting.quiet_from), time(setting.quiet_until)),
+        quiet=quiet_of(setting.patient.clinic),
         since=setting.since,
     )
+
+
+def quiet_of(clinic: Clinic) -> QuietHours:
+    """The clinic sets them; they count on the wall where the patient is."""
+    own = ClinicSettings.of_clinic(clinic.settings)
+    return QuietHours(own.quiet_from, own.quiet_until)
 
 
 def zone_of(setting: ReminderSetting):
@@ -116,14 +123,21 @@ def _answered(sent: dict[UUID, list[Sent]]) -> dict[UUID, list[datetime]]:
     for patient_id, device_ms, received_at in entries.values_list(
         "patient_id", "device_ms", "received_at"
     ):
-        # As the phone dated it, but never later than we had it.
-        logged_at = _moment(device_ms, received_at)
-        found[patient_id].append(min(logged_at, received_at))
+        found[patient_id].append(logged_at(device_ms, received_at))
     return found
 
 
-def _moment(device_ms: int, otherwise: datetime) -> datetime:
+def logged_moments(*, patient: Patient, since: datetime) -> list[datetime]:
+    """When a bout was logged, or that one was not done, since then."""
+    said = Entry.objects.filter(
+        patient=patient, kind__in=("bout", "not_done"), received_at__gte=since
+    )
+    return [logged_at(*row) for row in said.values_list("device_ms", "received_at")]
+
+
+def logged_at(device_ms: int, received_at: datetime) -> datetime:
+    """As the phone dated it, but never later than we had it."""
     try:
-        return datetime.fromtimestamp(device_ms / 1000, tz=UTC)
+        return min(datetime.fromtimestamp(device_ms / 1000, tz=UTC), received_at)
     except (OverflowError, OSError, ValueError):
-        return otherwise
+        return received_at

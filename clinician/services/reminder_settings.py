@@ -27,7 +27,7 @@ def reminder_settings_set(
 ) -> ReminderSetting:
     """What was agreed, from now on. `asked_again` = ways the patient had stopped and wants back.
 
-    `more` = email, mobile, language, quiet_from, quiet_until.
+    `more` = email, mobile, language.
     """
     if on and not times:
         raise _lacking("times", "Name a time of day.")

@@ -25,6 +25,7 @@ MAIN = (
 SIDE = (
     Section("phones", "Phones"),
     Section("contacts", "Contacts"),
+    Section("reminders", "Reminders"),
     Section("visits", "Visits"),
     Section("loans", "Lent stimulators"),
     Section("consent", "Consent"),

@@ -75,6 +75,7 @@ REMINDER_WINDOW_H = 6  # [h] a reminder this late is dropped
 QUIET_FROM_HOUR, QUIET_UNTIL_HOUR = 21, 8  # patient's zone
 PREVIEW_DAYS = 14
 REMINDER_TRIES = 3  # then it is given up; common practice, no source
+REMINDER_EFFECT_H = 3  # [h] in which a log may have come of a reminder; ours, no source
 REMINDER_HISTORY_DAYS = 60  # looked back on for caps and answers; more than the rules reach
 CALENDAR_WEEKS = 12  # how far a calendar file reaches while no end is set
 

@@ -167,10 +167,26 @@ def _of_patient(rich, lead, now: datetime) -> dict[str, dict]:
         "lending-detail": {"stimulator_id": loan.stimulator_id},
         "loan-return": {"loan_id": loan.id},
         "contact-correct": {"contact_id": make_contact(rich, lead, now).id},
+        "reminder-stop": {"token": _stop_token(rich, lead, now)},
         "phone-confirm": {"phone_id": waiting.id},
         "phone-revoke": {"phone_id": Phone.objects.get(patient=rich, state="active").id},
         "flag-close": {"flag_id": Flag.objects.filter(patient=rich, closed_at=None)[0].id},
     }
+
+
+def _stop_token(patient, by, now: datetime) -> str:
+    """Of a message that went out; a second way, so that the page asks which to stop."""
+    from clinician.services.contact_requests import contact_request_send
+    from clinician.services.stop_tokens import stop_token
+    from tests.support.reminding import SITE, Remembering, agreed, routes_of
+
+    agreed(patient, by, now, ways=["email", "push"])
+    noon = now.replace(hour=12)
+    routes = routes_of(email=Remembering())
+    sent = contact_request_send(
+        patient=patient, by=by, routes=routes, site=SITE, clock=lambda: noon
+    )
+    return stop_token(sent)
 
 
 def _of_program(rich, paused, now: datetime) -> dict[str, dict]:
@@ -232,6 +248,9 @@ OF_PATIENT = (
     "phone-pair",
     "phone-file",
     "calendar-file",
+    "reminder-page",
+    "reminder-set",
+    "contact-request",
 )
 OF_PROGRAM = ("program-revise", "program-pause", "program-end")
 OF_EPISODE = ("screening-record", "limit-record", "strength-tests", "strength-test-record")
@@ -245,6 +264,7 @@ SIGNED_OUT = (
     "account_reset_password_from_key_done",
     "account_inactive",
     "account_signup",
+    "reminder-stop",
     JOIN,
 )
 # In the order of a visit: what changes a row comes after what shows it.
@@ -287,6 +307,9 @@ SIGNED_IN = (
     "phone-pair",
     "phone-file",
     "calendar-file",
+    "reminder-page",
+    "reminder-set",
+    "contact-request",
     "phone-confirm",
     "phone-revoke",
     "staff-list",
