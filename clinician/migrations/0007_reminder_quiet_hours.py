@@ -5,7 +5,7 @@ from django.db import migrations
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("clinician", "0005_contact"),
+        ("clinician", "0006_lending"),
     ]
 
     operations = [
