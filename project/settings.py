@@ -8,6 +8,7 @@ from csp.constants import NONE, SELF
 from django.urls import reverse_lazy
 
 from homeprogram.calc import texts
+from homeprogram.calc.endpoint import gateway_fault
 from project import database
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -28,7 +29,18 @@ EMAIL_URL_HOST = os.environ.get("BOUTWISE_SMTP_HOST", "")
 SITE_URL = os.environ.get("BOUTWISE_URL", f"https://{HOSTS.split(',')[0]}").rstrip("/")
 # "off" serves an empty worker, which frees every phone from a broken one.
 WORKER = os.environ.get("BOUTWISE_WORKER", "on") != "off"
+# Web Push: a key pair of one's own (else made once in VAR), and whose services phones may name.
+PUSH_KEY = os.environ.get("BOUTWISE_PUSH_KEY", "")
+PUSH_SERVICES = os.environ.get("BOUTWISE_PUSH_HOSTS", "")
+# Text messages go to a gateway of the operator's own: its address, its one header ("Name: value"),
+# and what it calls the number, the words and the key that tells a second try.
+TEXT_URL = os.environ.get("BOUTWISE_TEXT_URL", "")
+TEXT_HEADER = os.environ.get("BOUTWISE_TEXT_HEADER", "")
+TEXT_FIELDS = os.environ.get("BOUTWISE_TEXT_FIELDS", "to,text,id").split(",")
 TRUSTED_PROXIES = int(os.environ.get("BOUTWISE_PROXIES", "0"))
+
+if TEXT_URL and (gateway_fault(TEXT_URL) or len(TEXT_FIELDS) != 3):
+    raise ValueError("BOUTWISE_TEXT_URL takes https, or http to this machine, and three fields.")
 
 
 def _secret_key() -> str:
@@ -262,6 +274,17 @@ EMAIL_TIMEOUT = 10  # [s] a mail server that does not answer must not stop the c
 DEFAULT_FROM_EMAIL = os.environ.get("BOUTWISE_MAIL_FROM", "clinic@localhost")
 # Stands on a patient's lock screen: nothing in it may tell of a clinic or of health.
 REMINDER_FROM = os.environ.get("BOUTWISE_REMINDER_FROM", "reminder@localhost")
+# The platforms' own services: a browser's subscription names one of these (from memory).
+PUSH_HOSTS = (
+    tuple(PUSH_SERVICES.split(","))
+    if PUSH_SERVICES
+    else (
+        "fcm.googleapis.com",
+        "*.push.services.mozilla.com",
+        "*.push.apple.com",
+        "*.notify.windows.com",
+    )
+)
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,

@@ -33,10 +33,10 @@ LONG = {"en": 3, "es": 5}  # syllables
 EVERYDAY = {
     "en": {
         "already", "another", "different", "emergency", "every", "exercise", "medicine", "nobody",
-        "operation", "pacemaker", "position", "reminder", "revision", "something", "telephone",
-        "yesterday",
+        "notifications", "operation", "pacemaker", "position", "reminder", "reminders", "revision",
+        "something", "telephone", "yesterday",
     },
-    "es": {"embarazada", "equivocado"},
+    "es": {"embarazada", "equivocado", "notificaciones"},
 }  # fmt: skip
 EXPLAINED = {
     "en": {

@@ -17,6 +17,7 @@ from homeprogram.api.credential import (
 from homeprogram.selectors.record import log_identity
 from homeprogram.serializers.sync import ErrorOutput, PairingInput, PairingOutput
 from homeprogram.services import pairing
+from homeprogram.services.subscriptions import subscription_turn_off
 
 
 class PairingApi(APIView):
@@ -69,6 +70,8 @@ class PairingApi(APIView):
     def delete(self, request: Request) -> Response:
         """The phone's owner leaves it. Only a clinician ends a phone's access."""
         refuse_foreign(request)
+        if request.auth:
+            subscription_turn_off(phone=request.auth, now=timezone.now())
         response = Response(status=204)
         credential_take(response)
         return response

@@ -39,6 +39,7 @@ from homeprogram.models.program import (
 )
 from homeprogram.models.projection import Bout, PatientDay, SkinCheck
 from homeprogram.models.setting import SettingChange, SettingKind
+from homeprogram.models.subscription import Ended, PushSubscription
 from homeprogram.models.user import Clinician, Role, User
 
 __all__ = [
@@ -49,6 +50,7 @@ __all__ = [
     "ClinicFamily",
     "Clinician",
     "Consent",
+    "Ended",
     "Entry",
     "EntryKind",
     "Episode",
@@ -76,6 +78,7 @@ __all__ = [
     "PauseReason",
     "Phone",
     "PhoneState",
+    "PushSubscription",
     "Revision",
     "RevisionOnPhone",
     "Role",

@@ -13,6 +13,7 @@ from homeprogram.calc.release import new_key
 from homeprogram.errors import PairingRefused, RuleBroken, TooManyTries
 from homeprogram.models import (
     Clinician,
+    Ended,
     LogIdentity,
     PairingCode,
     PairingTry,
@@ -21,6 +22,7 @@ from homeprogram.models import (
     PhoneState,
 )
 from homeprogram.services.changes import patient_lock
+from homeprogram.services.subscriptions import subscriptions_end
 
 HOUR = timedelta(hours=1)
 HALF_A_DAY = timedelta(hours=12)
@@ -147,15 +149,19 @@ def phone_confirm(*, phone: Phone, by: Clinician, now: datetime) -> None:
         raise RuleBroken("This phone is not waiting to be confirmed.", code="phone_not_waiting")
     phone.refresh_from_db()
     if phone.code.replaces:
-        others = Phone.objects.filter(patient_id=phone.patient_id, state=PhoneState.ACTIVE)
-        others.exclude(id=phone.id).update(state=PhoneState.REPLACED, revoked_at=now)
+        rows = Phone.objects.filter(patient_id=phone.patient_id, state=PhoneState.ACTIVE)
+        others = rows.exclude(id=phone.id)
+        subscriptions_end(phone_ids=others.values("id"), why=Ended.REVOKED, now=now)
+        others.update(state=PhoneState.REPLACED, revoked_at=now)
 
 
+@transaction.atomic
 def phone_revoke(*, phone: Phone, state: str, now: datetime) -> None:
     """`replaced`: its entries still come into custody; `stolen`: nothing is taken."""
     if state not in {PhoneState.REPLACED, PhoneState.STOLEN}:
         raise RuleBroken("A phone is replaced or stolen.", code="phone_state_unknown")
     Phone.objects.filter(id=phone.id).exclude(state=state).update(state=state, revoked_at=now)
+    subscriptions_end(phone_ids=[phone.id], why=Ended.REVOKED, now=now)
     phone.refresh_from_db()
 
 

@@ -22,6 +22,7 @@ POLICY = {
     "pairing": PUBLIC,  # redeeming a code is how a phone becomes known
     "sync-push": PHONE,
     "sync-pull": PHONE,
+    "subscription": PHONE,
     "dose-check": API,
     "strength-check": API,
     "schema": API,

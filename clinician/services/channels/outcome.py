@@ -51,4 +51,11 @@ class Channel(Protocol):
     drop the second. Nothing is delivered at or after `until`.
     """
 
-    def send(self, *, to: Any, message_id: UUID, until: datetime, now: datetime) -> Outcome: ...
+    def available(self) -> bool:
+        """Whether this server can send this way at all."""
+
+    def send(self, *, to: Any, message_id: UUID, until: datetime, now: datetime) -> Outcome:
+        """Hand it over. Takes seconds and writes nothing: never inside a transaction."""
+
+    def settle(self, *, to: Any, outcome: Outcome, now: datetime) -> None:
+        """What the outcome means for where it went; in the transaction that records it."""

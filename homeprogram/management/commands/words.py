@@ -20,10 +20,10 @@ ROOT = Path(__file__).resolve().parents[3]
 LOCALE = ROOT / "homeprogram" / "locale"
 PHONE = ROOT / "static" / "patient" / "words"
 SOURCE = "en"
-# Areas (what a key begins with) of the pages that Django renders for a patient.
-RENDERED = ("shell", "rescue", "sheet", "message")
+# Areas (what a key begins with) of the pages and messages that Django renders for a patient.
+RENDERED = ("shell", "rescue", "sheet", "message", "text")
 # What those pages share with the phone.
-SHARED = ("limb", "pad", "pads", "kind", "exercise", "exercise_how")
+SHARED = ("limb", "pad", "pads", "kind", "exercise", "exercise_how", "push")
 
 
 class Command(BaseCommand):

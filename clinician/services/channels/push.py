@@ -1,0 +1,133 @@
+"""Web Push: one encrypted message of one size to a browser's push service.
+
+RFC 8030 (delivery), 8291 (encryption), 8292 (who sends). The message holds an id that
+says nothing; the phone's worker has the words.
+"""
+
+import logging
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from email.utils import parseaddr
+from urllib.parse import urlsplit
+from uuid import UUID
+
+from django.conf import settings
+from django.utils.crypto import salted_hmac
+
+from clinician.services.channels.outcome import Outcome, Result
+from clinician.services.channels.retry import later
+from clinician.services.channels.wire import NotReached, Reply, Unanswered, Wire
+from homeprogram.calc.endpoint import endpoint_fault
+from homeprogram.models import PushSubscription
+from homeprogram.services.push_keys import can_push, packed, private_key
+from homeprogram.services.subscriptions import (
+    subscription_failed,
+    subscription_gone,
+    subscription_taken,
+)
+
+TOKEN_GOOD_FOR = timedelta(hours=12)  # RFC 8292 allows 24
+TOPIC_BYTES = 24  # 32 characters, the most RFC 8030 allows
+TAKEN = {200, 201, 202, 204}
+# 404 by RFC 8030 7.3; services also say 410 (common practice, no source).
+FORGOTTEN = {404, 410}
+BUSY = {408, 425, 429}
+# Ours to mend: a message that is malformed or too large, a key that is not accepted.
+OUR_FAULT = {400: "malformed", 401: "key_refused", 403: "key_refused", 413: "too_large"}
+
+log = logging.getLogger(__name__)
+
+
+@dataclass(frozen=True, slots=True)
+class PushChannel:
+    wire: Wire = field(default_factory=Wire)
+
+    def available(self) -> bool:
+        return can_push()
+
+    def send(
+        self, *, to: PushSubscription, message_id: UUID, until: datetime, now: datetime
+    ) -> Outcome:
+        """One try. Sent twice, the second takes the place of the first, on the way and shown."""
+        if not can_push():
+            return Outcome.failed("push_off")
+        seconds = int((until - now).total_seconds())
+        if seconds <= 0:
+            return Outcome.failed("too_late")
+        # The list may have changed since the phone told us.
+        if endpoint_fault(to.endpoint, settings.PUSH_HOSTS):
+            return Outcome.failed("endpoint_refused")
+        try:
+            body = encrypted(message_id.hex.encode(), p256dh=to.p256dh, auth=to.auth)
+            reply = self.wire.post(
+                to.endpoint, headers=headers_for(to, seconds=seconds, now=now), body=body
+            )
+        except NotReached as error:
+            return _unreached(to, error.why, until=until, now=now)
+        except Unanswered:
+            return later(None, "no_answer", until=until, now=now)
+        return _outcome(to, reply, until=until, now=now)
+
+    def settle(self, *, to: PushSubscription, outcome: Outcome, now: datetime) -> None:
+        if outcome.result is Result.SENT:
+            subscription_taken(subscription=to, now=now)
+        elif outcome.result is Result.GONE:
+            subscription_gone(subscription=to, now=now)
+        else:
+            subscription_failed(subscription=to, why=outcome.why)
+
+
+def encrypted(message: bytes, *, p256dh: str, auth: str) -> bytes:
+    """aes128gcm in one record; every message has the same length, so this has too."""
+    from pywebpush import WebPusher  # noqa: PLC0415  an extra, and slow to import
+
+    told = {"endpoint": "", "keys": {"p256dh": p256dh, "auth": auth}}
+    return WebPusher(told).encode(message, "aes128gcm")["body"]
+
+
+def headers_for(to: PushSubscription, *, seconds: int, now: datetime) -> dict[str, str]:
+    return {
+        "Authorization": authorization(to.endpoint, now=now),
+        "Content-Encoding": "aes128gcm",
+        "Content-Type": "application/octet-stream",
+        "TTL": str(seconds),
+        "Topic": topic_of(to),
+        "Urgency": "normal",
+    }
+
+
+def authorization(endpoint: str, *, now: datetime) -> str:
+    """A token for this push service alone, signed with the clinic's key."""
+    from py_vapid import Vapid02  # noqa: PLC0415
+
+    claims = {
+        "aud": f"https://{urlsplit(endpoint).hostname}",
+        "exp": int((now + TOKEN_GOOD_FOR).timestamp()),
+        "sub": f"mailto:{parseaddr(settings.DEFAULT_FROM_EMAIL)[1]}",
+    }
+    return Vapid02.from_string(private_key()).sign(claims)["Authorization"]
+
+
+def topic_of(to: PushSubscription) -> str:
+    """A newer reminder takes the place of one that waits; tells nobody whose it is."""
+    return packed(salted_hmac("push-topic", str(to.id), algorithm="sha256").digest()[:TOPIC_BYTES])
+
+
+def _outcome(to: PushSubscription, reply: Reply, *, until: datetime, now: datetime) -> Outcome:
+    status = reply.status
+    if status in TAKEN:
+        return Outcome.sent()
+    if status in FORGOTTEN:
+        return Outcome.gone("unknown_there")
+    if status in BUSY or status >= 500:
+        return later(reply.retry_after, "busy", until=until, now=now)
+    why = OUR_FAULT.get(status, "redirected" if 300 <= status < 400 else "refused")
+    log.error("push service %s answered %s: %s", urlsplit(to.endpoint).hostname, status, why)
+    return Outcome.failed(why)
+
+
+def _unreached(to: PushSubscription, why: str, *, until: datetime, now: datetime) -> Outcome:
+    if why == "not_public":
+        log.error("push service %s has an address that is not public", to.id)
+        return Outcome.failed(why)
+    return later(None, why, until=until, now=now)
