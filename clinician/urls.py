@@ -12,7 +12,13 @@ from clinician.views.course import (
     StimulatorSetView,
 )
 from clinician.views.draft import DraftView
-from clinician.views.flag import FlagCloseView, HeldSettleView, HoldLiftView
+from clinician.views.flag import (
+    FlagCloseView,
+    FlagRemarkView,
+    FlagSeeView,
+    HeldSettleView,
+    HoldLiftView,
+)
 from clinician.views.lending import (
     LendingAddView,
     LendingDetailView,
@@ -89,6 +95,8 @@ urlpatterns = [
     path(f"{PHONE}/revoke/", PhoneRevokeView.as_view(), name="phone-revoke"),
     path("held/<uuid:held_id>/settle/", HeldSettleView.as_view(), name="held-settle"),
     path("flags/<uuid:flag_id>/close/", FlagCloseView.as_view(), name="flag-close"),
+    path("flags/<uuid:flag_id>/see/", FlagSeeView.as_view(), name="flag-see"),
+    path("flags/<uuid:flag_id>/remark/", FlagRemarkView.as_view(), name="flag-remark"),
     path(f"{EPISODE}/screening/", ScreeningRecordView.as_view(), name="screening-record"),
     path(f"{EPISODE}/limits/add/", LimitRecordView.as_view(), name="limit-record"),
     path("limits/<uuid:limit_id>/end/", LimitEndView.as_view(), name="limit-end"),

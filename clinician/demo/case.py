@@ -10,7 +10,7 @@ from clinician.demo.doses import Wanted, dose_of
 from clinician.demo.phone import SimulatedPhone
 from homeprogram.calc.days import local_day
 from homeprogram.selectors import record
-from homeprogram.services import flags, holds, pairing, patients, programs, screenings
+from homeprogram.services import flag_acts, flags, holds, pairing, patients, programs, screenings
 from homeprogram.services.strength_tests import strength_test_record
 
 # An address of the documentation range; pairing counts tries by address.
@@ -165,10 +165,10 @@ class Case:
         standing = record.standing_holds_of_patient(patient=self.patient)
         holds.hold_lift(patient=self.patient, by=self.by, holds=standing, reason=reason, now=at)
 
-    def close(self, flag_reason: str, reason: str, at: datetime) -> None:
+    def close(self, flag_reason: str, reason: str, at: datetime, outcome: str = "acted_on") -> None:
         for flag in record.open_flags_of_patient(patient=self.patient):
             if flag.reason == flag_reason:
-                flags.flag_close(flag=flag, by=self.by, reason=reason, now=at)
+                flag_acts.flag_close(flag=flag, by=self.by, outcome=outcome, reason=reason, now=at)
 
     def clock(self, at: datetime) -> None:
         """What the clock does every minute, once."""

@@ -11,10 +11,6 @@ from clinician.selectors import choices
 from homeprogram.calc.limits import FILE_BYTES_MAX
 
 
-class FlagCloseForm(ReasonForm):
-    reason = text("What you found or did", 300, rows=2)
-
-
 class HeldSettleForm(PlainForm):
     decision = forms.ChoiceField(
         label="What to do with it",

@@ -11,6 +11,7 @@ from clinician.models import (
 )
 from homeprogram.calc import skin
 from homeprogram.models import (
+    FlagOutcome,
     Limb,
     ObservedContraction,
     Pathway,
@@ -32,6 +33,7 @@ STIMULATOR_ACTS = [(value, label.lower()) for value, label in StimulatorAct.choi
 CONTACT_ABOUT = [(value, label.lower()) for value, label in ContactAbout.choices]
 WAVEFORMS = Waveform.choices
 OBSERVED = [(value, label.lower()) for value, label in ObservedContraction.choices]
+FLAG_OUTCOMES = FlagOutcome.choices
 ROLES = [(Role.CLINICIAN.value, "clinician"), (Role.LEAD.value, "lead")]
 REVOKED = [
     (PhoneState.REPLACED.value, "replaced: what it still holds is kept when it comes"),

@@ -10,6 +10,7 @@ from clinician.selectors import cards
 from clinician.selectors.behind import Behind, behind_episodes
 from clinician.selectors.calendar import WEEKS
 from clinician.selectors.entries import DayLines, entry_days
+from clinician.selectors.flag_cards import FlagCard, flag_cards
 from clinician.selectors.patient_summary import Summary, summary
 from clinician.selectors.program_cards import EpisodeCard, episode_cards, revisions_made
 from clinician.selectors.words import ago, day_long, moment_long, plural
@@ -59,8 +60,8 @@ class PatientPage:
     name: str
     facts: list[tuple[str, str]]
     summary: Summary
-    flags: list[cards.FlagCard]
-    past_flags: list[cards.FlagCard]
+    flags: list[FlagCard]
+    past_flags: list[FlagCard]
     holds: list[cards.HoldCard]
     releases: list[cards.ReleaseCard]
     lifted: list[str]
@@ -82,9 +83,9 @@ def patient_page(*, patient: Patient, now: datetime) -> PatientPage:
     zone = zone_or_utc(patient.clinic.zone)
     context = context_of(patient=patient, now=now, days_back=DAYS + 7, revisions=revisions_made())
     behind = behind_episodes(context)
-    flags = cards.flag_cards(context, _flags(patient), zone)
     since = context.today - timedelta(days=NEWEST_DAYS)
     entries = recent_entries(patient=patient, days=DAYS, today=context.today)
+    flags = flag_cards(context, _flags(patient), zone, entries)
     days = entry_days(entries, zone)
     consents = list(Consent.objects.filter(patient=patient).order_by("-given_on"))
     episodes = episode_cards(context, zone)
@@ -115,7 +116,7 @@ def patient_page(*, patient: Patient, now: datetime) -> PatientPage:
 
 
 def _flags(patient: Patient) -> Iterable[Flag]:
-    return Flag.objects.filter(patient=patient).select_related("episode", "closed_by")
+    return Flag.objects.filter(patient=patient).select_related("episode", "closed_by", "seen_by")
 
 
 def _facts(patient: Patient, context: Context) -> Iterable[tuple[str, str]]:

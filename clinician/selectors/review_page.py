@@ -10,6 +10,7 @@ from clinician.selectors import cards
 from clinician.selectors.behind import Behind, behind_episodes
 from clinician.selectors.entries import DayLines, Line, entry_days
 from clinician.selectors.facts import TITLES
+from clinician.selectors.flag_cards import FlagCard, flag_cards
 from clinician.selectors.limb_span import SkinDay, limb_lines, skin_days
 from clinician.selectors.panel import course
 from clinician.selectors.review_mark import Mark, mark_of
@@ -73,7 +74,7 @@ class ReviewPage:
     contact_stale: bool
     arrived: Arrived
     limbs: list[LimbReview]
-    flags: list[cards.FlagCard]
+    flags: list[FlagCard]
     holds: list[cards.HoldCard]
     held: list[cards.HeldCard]
 
@@ -126,7 +127,7 @@ def review_page(*, patient: Patient, now: datetime) -> ReviewPage:
         contact_stale=stale(context.last_contact_at, now),
         arrived=_arrived(patient, mark.version, up_to, zone),
         limbs=_limbs(context, standing, first),
-        flags=cards.flag_cards(context, open_flags_of_patient(patient=patient), zone),
+        flags=flag_cards(context, open_flags_of_patient(patient=patient), zone),
         holds=cards.hold_cards(context),
         held=cards.held_cards(context.held, zone),
     )

@@ -6,8 +6,8 @@ from django.db import IntegrityError, transaction
 
 from clinician.models import Contact, ContactOutcome
 from homeprogram.errors import RuleBroken
-from homeprogram.models import Clinician, Flag, Patient, Visit
-from homeprogram.services.flags import flag_close
+from homeprogram.models import Clinician, Flag, FlagOutcome, Patient, Visit
+from homeprogram.services.flag_acts import flag_close
 
 CLOCKS_APART = timedelta(minutes=15)  # the desk's clock may run ahead of ours
 
@@ -55,7 +55,7 @@ def contact_record(
     contact.full_clean(validate_constraints=False, validate_unique=False)
     _keep(contact)
     if closes:
-        flag_close(flag=closes, by=by, reason=reason, now=now)
+        flag_close(flag=closes, by=by, outcome=FlagOutcome.ACTED_ON, reason=reason, now=now)
     return contact
 
 

@@ -4,6 +4,7 @@ from django.http import HttpResponse
 
 from clinician.forms.patient import ConsentForm, EpisodeForm, PatientForm
 from clinician.selectors.calendar import WEEKDAYS
+from clinician.selectors.choices import FLAG_OUTCOMES
 from clinician.selectors.contacts import contact_log
 from clinician.selectors.lending import patient_loans
 from clinician.selectors.patient_page import patient_page
@@ -22,7 +23,7 @@ class PatientView(DeskPage):
 
     def get_context_data(self, **kwargs) -> dict:
         page = patient_page(patient=self.patient, now=self.now)
-        marks = {"legend": LEGEND, "weekdays": WEEKDAYS}
+        marks = {"legend": LEGEND, "weekdays": WEEKDAYS, "outcomes": FLAG_OUTCOMES}
         loans = patient_loans(patient=self.patient, now=self.now)
         kept = {
             "contacts": contact_log(patient=self.patient, now=self.now),

@@ -114,7 +114,7 @@ def stimulators_of_clinic(*, clinic: Clinic) -> list[StimulatorProfile]:
 
 def open_flags_of_patient(*, patient: Patient) -> list[Flag]:
     flags = Flag.objects.filter(patient=patient, state=FlagState.OPEN)
-    return list(flags.select_related("episode", "closed_by").order_by("-opened_at"))
+    return list(flags.select_related("episode", "closed_by", "seen_by").order_by("-opened_at"))
 
 
 def flags_of_patient(*, patient: Patient) -> list[Flag]:
@@ -127,7 +127,9 @@ def flags_of_patient(*, patient: Patient) -> list[Flag]:
 
 def flag_of_clinic(*, clinic: Clinic, flag_id: UUID) -> Flag | None:
     return (
-        Flag.objects.filter(clinic=clinic, id=flag_id).select_related("patient", "episode").first()
+        Flag.objects.filter(clinic=clinic, id=flag_id)
+        .select_related("patient__clinic", "episode", "closed_by", "seen_by")
+        .first()
     )
 
 

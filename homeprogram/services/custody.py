@@ -7,7 +7,7 @@ from uuid import UUID
 
 from django.db import transaction
 
-from homeprogram.calc.limits import FlagRules
+from homeprogram.calc.flag_thresholds import effective_rules
 from homeprogram.calc.text_forms import digest
 from homeprogram.errors import RuleBroken
 from homeprogram.models import Clinician, HeldEntry
@@ -74,7 +74,7 @@ def _look_again(
 ) -> int:
     """How many of these went into the log; the others stay held as they were."""
     patient = patient_lock(patient_id=patient_id)
-    rules = FlagRules.of_clinic(patient.clinic.rules)
+    rules = effective_rules(patient.clinic.rules, patient.rules)
     context = context_of(patient=patient, now=now, days_back=rules.window_days)
     waiting = [held for held in context.held if held.id in set(held_ids) and _as_it_came(held)]
     released = 0

@@ -10,6 +10,7 @@ from uuid import UUID
 from django.db import DatabaseError, transaction
 
 from homeprogram.calc.flag_facts import Card
+from homeprogram.calc.flag_thresholds import effective_rules
 from homeprogram.calc.flags import (
     REASONS,
     RULE_VERSION,
@@ -20,8 +21,14 @@ from homeprogram.calc.flags import (
     rule_failed,
 )
 from homeprogram.calc.limits import FlagRules
-from homeprogram.errors import RuleBroken
-from homeprogram.models import Clinician, Entry, Flag, FlagState, Patient
+from homeprogram.models import (
+    Entry,
+    Flag,
+    FlagDeed,
+    FlagEvent,
+    FlagState,
+    Patient,
+)
 from homeprogram.selectors.facts import facts_of
 from homeprogram.selectors.log import entries_received_since
 from homeprogram.selectors.plans import Context, context_of
@@ -37,6 +44,10 @@ FIELDS = [
     "basis",
     "rule_version",
     "opened_at",
+    "waits_since",
+    "seen_at",
+    "seen_by",
+    "outcome",
     "closed_at",
     "closed_by",
     "close_reason",
@@ -54,7 +65,7 @@ def patient_flags_evaluate(
 
     A caller that has read the context and the window's entries hands them in.
     """
-    rules = FlagRules.of_clinic(patient.clinic.rules)
+    rules = effective_rules(patient.clinic.rules, patient.rules)
     since = now - timedelta(days=rules.window_days)
     if context is None:
         context = context_of(patient=patient, now=now, days_back=rules.window_days)
@@ -117,6 +128,9 @@ def flags_reconcile(
         Flag.objects.bulk_create(fresh)
     if changed:
         Flag.objects.bulk_update(changed, FIELDS)
+    cleared = [flag for flag in changed if flag.state == FlagState.CLEARED]
+    if cleared:
+        FlagEvent.objects.bulk_create(_cleared(flag, now) for flag in cleared)
 
 
 def _new(patient: Patient, card: Card, now: datetime) -> Flag:
@@ -130,6 +144,7 @@ def _new(patient: Patient, card: Card, now: datetime) -> Flag:
         fact_at=card.fact_at,
         basis=card.basis,
         opened_at=now,
+        waits_since=now,
     )
 
 
@@ -139,15 +154,35 @@ def _renew(flag: Flag, card: Card, now: datetime) -> bool:
     if flag.state == FlagState.OPEN:
         if not newer and card.basis == flag.basis:
             return False
-    elif flag.state == FlagState.CLOSED and card.fact_at <= flag.closed_at:
+    elif flag.state == FlagState.CLOSED and card.fact_at <= _known_at(flag):
         return False  # closed by somebody who knew all this
     else:
-        flag.state, flag.opened_at = FlagState.OPEN, now
-        flag.closed_at, flag.closed_by, flag.close_reason = None, None, ""
+        _open_again(flag, now)
+    if newer and flag.seen_at:
+        _wait(flag, now)  # nobody has seen that
     flag.count += newer
     flag.fact_at = max(card.fact_at, flag.fact_at)
     flag.basis, flag.rule_version = card.basis, RULE_VERSION
     return True
+
+
+def _known_at(flag: Flag) -> datetime:
+    """Up to when whoever closed it can have known.
+
+    A card that waits for a person names the newest entry behind it: one that was
+    on its way while somebody closed is no part of what they saw.
+    """
+    return flag.fact_at if flag.reason in UNTIL_CLOSED else flag.closed_at
+
+
+def _open_again(flag: Flag, now: datetime) -> None:
+    flag.state, flag.opened_at = FlagState.OPEN, now
+    flag.closed_at, flag.closed_by, flag.close_reason, flag.outcome = None, None, "", ""
+    _wait(flag, now)
+
+
+def _wait(flag: Flag, now: datetime) -> None:
+    flag.waits_since, flag.seen_at, flag.seen_by = now, None, None
 
 
 def _clear(flag: Flag, now: datetime) -> bool:
@@ -158,23 +193,22 @@ def _clear(flag: Flag, now: datetime) -> bool:
 
 
 @transaction.atomic
-def flag_close(*, flag: Flag, by: Clinician, reason: str, now: datetime) -> None:
-    """A clinician looked and says what came of it."""
-    if not reason.strip():
-        message = "Say what you found or did."
-        raise RuleBroken(message, code="reason_missing", fields={"reason": message})
-    patient_lock(patient_id=flag.patient_id)
-    changed = Flag.objects.filter(id=flag.id, state=FlagState.OPEN).update(
-        state=FlagState.CLOSED, closed_at=now, closed_by=by, close_reason=reason.strip()
-    )
-    if not changed:
-        raise RuleBroken("This flag is closed already.", code="flag_not_open")
-
-
-@transaction.atomic
 def patient_flags_refresh(*, patient_id: UUID, now: datetime) -> None:
     """The clock's unit of work: one patient, locked, in a transaction of its own.
 
     Any number of clocks may run it at once; they wait for each other here.
     """
     patient_flags_evaluate(patient=patient_lock(patient_id=patient_id), now=now)
+
+
+def _cleared(flag: Flag, now: datetime) -> FlagEvent:
+    return FlagEvent(
+        clinic_id=flag.clinic_id,
+        flag=flag,
+        patient_id=flag.patient_id,
+        reason=flag.reason,
+        rule_version=flag.rule_version,
+        deed=FlagDeed.CLEARED,
+        opened_at=flag.opened_at,
+        at=now,
+    )

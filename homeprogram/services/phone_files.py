@@ -10,7 +10,7 @@ from django.db import transaction
 
 from homeprogram.calc import limits
 from homeprogram.calc.entry_body import claimed
-from homeprogram.calc.limits import FlagRules
+from homeprogram.calc.flag_thresholds import effective_rules
 from homeprogram.calc.text_forms import digest
 from homeprogram.errors import RuleBroken
 from homeprogram.models import Patient, Phone
@@ -71,7 +71,7 @@ def _refusal(message: str) -> RuleBroken:
 @transaction.atomic
 def _take(patient: Patient, items: Sequence[Item], now: datetime) -> Counter:
     patient = patient_lock(patient_id=patient.id)
-    rules = FlagRules.of_clinic(patient.clinic.rules)
+    rules = effective_rules(patient.clinic.rules, patient.rules)
     context = context_of(patient=patient, now=now, days_back=rules.window_days)
     counted: Counter = Counter()
     for phone, mine in _by_phone(context.phones, items):

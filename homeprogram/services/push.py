@@ -9,7 +9,8 @@ from django.db import transaction
 
 from homeprogram.calc import losses
 from homeprogram.calc.days import local_day, zone_or_utc
-from homeprogram.calc.limits import CLAIM_CLOCK_MAX_MS, FlagRules
+from homeprogram.calc.flag_thresholds import effective_rules
+from homeprogram.calc.limits import CLAIM_CLOCK_MAX_MS
 from homeprogram.models import ChangeType, Patient, Phone, PhoneState, RevisionOnPhone
 from homeprogram.selectors import log
 from homeprogram.selectors.plans import Context, context_of
@@ -68,7 +69,7 @@ def push_take(*, phone: Phone, push: Push, now: datetime) -> Pushed:
 
 def _take(phone: Phone, push: Push, items: Sequence[ReadItem], now: datetime) -> Pushed:
     patient = patient_lock(patient_id=phone.patient_id)
-    rules = FlagRules.of_clinic(patient.clinic.rules)
+    rules = effective_rules(patient.clinic.rules, patient.rules)
     context = context_of(patient=patient, now=now, days_back=rules.window_days)
     # Read again under the lock: another request may have changed it since.
     phone = next(one for one in context.phones if one.id == phone.id)

@@ -7,7 +7,7 @@ import pytest
 from django.utils import timezone
 
 from homeprogram.models import Bout, Entry, Flag, Hold, PatientDay, SkinCheck
-from homeprogram.services.flags import flag_close
+from homeprogram.services.flag_acts import flag_close
 from homeprogram.services.holds import hold_lift
 from tests.conftest import PairedPhone
 from tests.entries import BOUT, entry_id, skin
@@ -175,7 +175,7 @@ def test_a_worse_correction_opens_a_closed_card_and_holds_again(
     first = phone.entry("stop_report", {"symptoms": ["numb"]}, **program)
     push_at(phone, now, first)
     hold_lift(patient=patient, by=clinician, holds=[Hold.objects.get()], reason="seen", now=now)
-    flag_close(flag=Flag.objects.get(), by=clinician, reason="seen", now=now)
+    flag_close(flag=Flag.objects.get(), by=clinician, outcome="acted_on", reason="seen", now=now)
 
     worse = correction(phone, program, first, {"symptoms": ["numb", "chest_pain"]})
     push_at(phone, now + timedelta(hours=1), worse)

@@ -6,7 +6,7 @@ import pytest
 
 from homeprogram.models import Flag, HeldEntry, Phone
 from homeprogram.selectors.plans import context_of
-from homeprogram.services.flags import flag_close
+from homeprogram.services.flag_acts import flag_close
 from tests.entries import refrozen
 from tests.support.pushes import millis, push_at
 
@@ -114,7 +114,7 @@ def test_lost_entries_raise_a_card_that_stands_until_a_person_closes_it(named, e
     flag = Flag.objects.get(reason="lost_entries")
 
     assert flag.state == "open"
-    flag_close(flag=flag, by=clinician, reason="asked: two bouts", now=SATURDAY)
+    flag_close(flag=flag, by=clinician, outcome="acted_on", reason="asked: two bouts", now=SATURDAY)
     push_at(named, SATURDAY + timedelta(days=2), claim=True)
     assert Flag.objects.get(reason="lost_entries").state == "closed"
 

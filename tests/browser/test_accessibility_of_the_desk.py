@@ -11,6 +11,8 @@ pytestmark = pytest.mark.browser
 # Routes that answer with something else than a page, or only pass on.
 NO_PAGES = {
     "draft-save",
+    "flag-remark",
+    "flag-see",
     "healthz",
     "home",
     "manifest",

@@ -8,6 +8,7 @@ from tests.entries import skin
 from tests.support.reading import text_of
 
 RAISED = {"for_date": "2030-03-04"}
+SAID = {"outcome": "acted_on", "reason": "Rang: redness only."}
 
 
 @pytest.fixture
@@ -36,7 +37,7 @@ def lift_url(hold: Hold) -> str:
 
 
 def test_a_flag_is_closed_by_somebody_with_a_reason(desk, flag, clinician):
-    response = desk.post(close_url(flag), {"reason": "Rang: redness only."})
+    response = desk.post(close_url(flag), SAID)
 
     flag.refresh_from_db()
     assert response.status_code == 302
@@ -46,7 +47,7 @@ def test_a_flag_is_closed_by_somebody_with_a_reason(desk, flag, clinician):
 
 @pytest.mark.parametrize("reason", ["", "   "])
 def test_a_flag_stays_open_without_a_reason(desk, flag, reason):
-    response = desk.post(close_url(flag), {"reason": reason})
+    response = desk.post(close_url(flag), SAID | {"reason": reason})
 
     flag.refresh_from_db()
     assert flag.state == "open"
@@ -55,14 +56,14 @@ def test_a_flag_stays_open_without_a_reason(desk, flag, reason):
 
 
 def test_a_closed_flag_says_by_whom_and_why(desk, flag, patient_url):
-    desk.post(close_url(flag), {"reason": "Rang: redness only."})
+    desk.post(close_url(flag), SAID)
 
-    words = "Closed by Ro Desk on Mon 4 Mar 2030, 09:00: Rang: redness only."
+    words = "Closed by Ro Desk on Mon 4 Mar 2030, 09:00, acted on: Rang: redness only."
     assert words in text_of(desk.get(patient_url))
 
 
 def test_closing_a_flag_lifts_no_hold(desk, flag, hold):
-    desk.post(close_url(flag), {"reason": "seen"})
+    desk.post(close_url(flag), SAID)
 
     hold.refresh_from_db()
     assert hold.lift is None

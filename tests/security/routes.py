@@ -41,6 +41,8 @@ POLICY = {
     "phone-confirm": DESK,
     "phone-revoke": DESK,
     "flag-close": DESK,
+    "flag-see": DESK,
+    "flag-remark": DESK,
     "held-settle": DESK,
     "phone-file": DESK,
     "calendar-file": DESK,

@@ -100,9 +100,9 @@ def test_standing_holds_leave_out_the_lifted(rows, patient, clinician, now):
 
 
 def test_open_cards_come_first(rows, phone, patient, clinician, now):
-    from homeprogram.services.flags import flag_close
+    from homeprogram.services.flag_acts import flag_close
 
-    flag_close(flag=rows["flag"], by=clinician, reason="seen", now=now)
+    flag_close(flag=rows["flag"], by=clinician, outcome="acted_on", reason="seen", now=now)
     push_at(phone, now, phone.entry("stop_report", {"symptoms": ["numb"]}))
 
     opened = record.open_flags_of_patient(patient=patient)

@@ -6,7 +6,8 @@ import pytest
 
 from homeprogram.errors import RuleBroken
 from homeprogram.models import Flag, HeldEntry
-from homeprogram.services.flags import flag_close, patient_flags_refresh
+from homeprogram.services.flag_acts import flag_close
+from homeprogram.services.flags import patient_flags_refresh
 from tests.entries import BOUT, skin
 from tests.support.pushes import push_at
 
@@ -45,7 +46,7 @@ def card(reason: str) -> Flag:
 
 
 def close(reason: str, clinician, moment, why: str = "called, all well") -> None:
-    flag_close(flag=card(reason), by=clinician, reason=why, now=moment)
+    flag_close(flag=card(reason), by=clinician, outcome="acted_on", reason=why, now=moment)
 
 
 def test_two_days_missed_in_a_row_open_a_card(after_two_missed_days):

@@ -1,0 +1,58 @@
+"""The thresholds of the flags in words: by rule, with the unit and what it is compared with."""
+
+from collections.abc import Mapping
+
+from homeprogram.calc.flag_thresholds import LOOKS_AT
+from homeprogram.calc.limits import FlagRules
+
+# name: label, unit
+WORDS = {
+    "missed_in_a_row": ("Due days missed in a row", "days"),
+    "missed_of_last": ("Or so many ...", "days"),
+    "missed_window": ("... of the last due days", "days"),
+    "under_dose_share": ("Below this share of contractions", "of 1"),
+    "under_dose_days": ("Over so many days", "days"),
+    "under_dose_known_days": ("With at least so many known", "days"),
+    "no_contact_h": ("Without word from the phone for", "h"),
+    "pain_reports": ("Times not done for pain", "times"),
+    "pain_window_days": ("Within", "days"),
+    "skin_later_grade": ("Grade next morning or before a bout", "of 4"),
+    "skin_any_grade": ("Grade at any moment", "of 4"),
+    "itch_in_a_row": ("Itch in so many checks running", "checks"),
+    "pads_uses": ("Bouts that a set lasts", "bouts"),
+    "pads_warn": ("Warn so many bouts ahead", "bouts"),
+    "worse_by": ("Above the usual by", "of 10"),
+    "worse_bouts": ("In so many bouts running", "bouts"),
+    "worse_days": ("The usual being that of the days before", "days"),
+    "pain_any": ("Knee pain: or this much after any bout", "of 10"),
+    "over_use_bouts": ("Bouts beyond those asked, in a week", "bouts"),
+    "over_ceiling_bouts": ("Bouts in a week", "bouts"),
+    "limit_bouts": ("Bouts running", "bouts"),
+    "review_bouts": ("Calm bouts running", "bouts"),
+    "review_discomfort": ("With discomfort at most", "of 10"),
+    "review_pain": ("With knee pain at most", "of 10"),
+    "effective_pct": ("Evoked share that counts", "% of MVIC"),
+    "effective_days": ("In a test of the last", "days"),
+    "below_bouts": ("Bouts running below its current", "bouts"),
+    "test_after_days": ("Days of the program without one", "days"),
+}
+
+
+def whose(reason: str, clinic: Mapping, patient: Mapping) -> str:
+    """Where the thresholds of a rule come from, for the card it raised."""
+    names = LOOKS_AT.get(reason, ())
+    if any(name in patient for name in names):
+        return "set for this patient"
+    if any(name in clinic for name in names):
+        return "the clinic's own"
+    return "as usual" if names else "none to set"
+
+
+def in_words(name: str, value: float) -> str:
+    """ "no word from the phone for 72 h" as a line of its own."""
+    label, unit = WORDS[name]
+    return f"{label} {value:g} {unit}".replace("...", "").replace("  ", " ").strip()
+
+
+def usual(name: str) -> float:
+    return getattr(FlagRules(), name)
