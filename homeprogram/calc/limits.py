@@ -45,6 +45,11 @@ RECENT_DAYS = 7  # [days] that over-use and a current above the ceiling stay in 
 USUAL_BOUTS = 3  # [bouts] that make a usual to compare with
 FLAT_SHARE = 0.05  # [share] a current that stays this close has not been turned
 
+# --- run charts ------------------------------------------------------------------
+RUN_POINTS_MIN = 12  # [points off the median] fewer are not judged; common practice, no source
+# Random series that still show a sign, per 100: 20,000 series a length, own simulation.
+RUN_FALSE_SIGNALS = (1.4, 6.9)  # least and most over 12 to 84 points
+
 # --- screening -------------------------------------------------------------------
 RESCREEN_PAUSE_DAYS = 14  # a pause this long asks for another; common practice, no source
 
