@@ -11,6 +11,7 @@ from clinician.views.course import (
     ProgramPauseView,
     StimulatorSetView,
 )
+from clinician.views.course_numbers import CourseNumbersFileView, CourseNumbersView
 from clinician.views.draft import DraftView
 from clinician.views.flag import (
     FlagCloseView,
@@ -75,6 +76,8 @@ urlpatterns = [
     path("", PanelView.as_view(), name="desk-panel"),
     path("patients/add/", PatientAddView.as_view(), name="patient-add"),
     path(f"{PATIENT}/", PatientView.as_view(), name="patient-detail"),
+    path(f"{PATIENT}/numbers/", CourseNumbersView.as_view(), name="course-numbers"),
+    path(f"{PATIENT}/numbers/file/", CourseNumbersFileView.as_view(), name="course-numbers-file"),
     path(f"{PATIENT}/notes/<uuid:entry_id>/read/", NoteReadView.as_view(), name="note-read"),
     path(f"{PATIENT}/consent/", ConsentView.as_view(), name="consent-record"),
     path(f"{PATIENT}/episodes/add/", EpisodeAddView.as_view(), name="episode-add"),

@@ -11,7 +11,6 @@ from homeprogram.models import Screening, StrengthTest, SurgeonLimit
 from homeprogram.selectors.plans import Context
 from homeprogram.selectors.prescribing import limits_of_patient
 from homeprogram.selectors.screenings import screenings_of_patient, standing_from
-from homeprogram.selectors.strength_tests import strength_tests_of_patient
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,11 +25,10 @@ class Behind:
     open: bool  # the episode has not ended
 
 
-def behind_episodes(context: Context) -> dict[UUID, Behind]:
-    """For every episode of one patient, in three queries."""
+def behind_episodes(context: Context, tests: dict[UUID, list[StrengthTest]]) -> dict[UUID, Behind]:
+    """For every episode of one patient, in two queries; `tests` by episode, oldest first."""
     screened = screenings_of_patient(patient=context.patient)
     limits = limits_of_patient(patient=context.patient)
-    tests = strength_tests_of_patient(patient=context.patient)
     return {
         episode.id: _behind(
             context,

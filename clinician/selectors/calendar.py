@@ -1,6 +1,6 @@
 """The last four weeks of one limb as a table: a row a week, a column a weekday."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 
@@ -21,6 +21,7 @@ class DayBox:
     status: str
     word: str
     detail: str
+    later: bool  # a bout of it was written down once the day had closed
     today: bool
 
 
@@ -36,9 +37,13 @@ def first_day(context: Context) -> object:
     return monday - timedelta(weeks=WEEKS - 1)
 
 
-def weeks(context: Context, episode: Episode) -> list[Week]:
+def weeks(context: Context, episode: Episode, later: Collection[tuple]) -> list[Week]:
+    """`later` = episode and day of what was filled in afterwards."""
     days = context.days(episode, first_day(context), context.today)
-    boxes = [_box(day, today=day.day == context.today) for day in days]
+    boxes = [
+        _box(day, today=day.day == context.today, later=(episode.id, day.day) in later)
+        for day in days
+    ]
     boxes += [None] * (-len(boxes) % 7)
     return [_week(days[at].day, boxes[at : at + 7]) for at in range(0, len(boxes), 7)]
 
@@ -48,13 +53,14 @@ def _week(monday, boxes: Sequence[DayBox | None]) -> Week:
     return Week(f"{monday.day} {monday:%b} to {sunday.day} {sunday:%b}", list(boxes))
 
 
-def _box(day: Day, *, today: bool) -> DayBox:
+def _box(day: Day, *, today: bool, later: bool) -> DayBox:
     return DayBox(
         weekday=WEEKDAYS[day.day.weekday()],
         day=f"{day.day.day} {day.day:%b}" if day.day.day == 1 else str(day.day.day),
         status=day.status.value,
         word=WORDS[day.status],
         detail=_detail(day),
+        later=later,
         today=today,
     )
 

@@ -9,11 +9,11 @@ from zoneinfo import ZoneInfo
 
 from clinician.selectors import facts
 from clinician.selectors.words import day_long, day_short, moment_short
+from homeprogram.calc.days import filled_in_later
 from homeprogram.calc.repeats import Timed, possible_repeats
 from homeprogram.models import Entry
 
 AMENDS = ("correction", "withdrawal")
-LATE_AFTER_DAYS = 1  # made later than the day after counts as filled in afterwards
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +117,7 @@ def _line(
         limb=entry.episode.limb.upper() if entry.episode else "",
         says=facts.says(entry.kind, entry.payload),
         made=_time(made, entry.for_date),
-        filled_in_later=(made.date() - entry.for_date).days > LATE_AFTER_DAYS,
+        filled_in_later=filled_in_later(made, entry.for_date),
         received=_time(entry.received_at.astimezone(zone), entry.for_date),
         phone=entry.phone.label,
         number=entry.number,

@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 from clinician.selectors import cards
 from clinician.selectors.behind import Behind, behind_episodes
 from clinician.selectors.calendar import WEEKS
+from clinician.selectors.charts import USUAL, charts, first_day
 from clinician.selectors.entries import DayLines, entry_days
 from clinician.selectors.flag_cards import FlagCard, flag_cards
 from clinician.selectors.patient_summary import Summary, summary
@@ -23,8 +24,11 @@ from homeprogram.models import (
     Phone,
     Visit,
 )
+from homeprogram.selectors.bouts import bouts_felt, days_filled_in_later
 from homeprogram.selectors.log import recent_entries
+from homeprogram.selectors.one_moment import one_moment
 from homeprogram.selectors.plans import Context, context_of
+from homeprogram.selectors.strength_tests import strength_tests_of_patient
 
 DAYS = WEEKS * 7
 NEWEST_DAYS = 7  # shown open; the rest is one click away
@@ -65,6 +69,8 @@ class PatientPage:
     holds: list[cards.HoldCard]
     releases: list[cards.ReleaseCard]
     lifted: list[str]
+    charts: dict  # see clinician/selectors/charts.py
+    weeks: str
     episodes: list[tuple[EpisodeCard, Behind]]
     free_limbs: list[str]
     newest_entries: list[DayLines]
@@ -79,27 +85,39 @@ class PatientPage:
     days: int
 
 
-def patient_page(*, patient: Patient, now: datetime) -> PatientPage:
+def patient_page(*, patient: Patient, now: datetime, weeks: str = USUAL) -> PatientPage:
+    """As of one moment: an entry that arrives meanwhile is in all of it or in none."""
+    with one_moment():
+        return _patient_page(patient, now, weeks)
+
+
+def _patient_page(patient: Patient, now: datetime, weeks: str) -> PatientPage:
     zone = zone_or_utc(patient.clinic.zone)
-    context = context_of(patient=patient, now=now, days_back=DAYS + 7, revisions=revisions_made())
-    behind = behind_episodes(context)
+    first = first_day(patient=patient, weeks=weeks, now=now)
+    days_back = max(DAYS + 7, (now.date() - first).days)
+    context = context_of(patient=patient, now=now, days_back=days_back, revisions=revisions_made())
+    tests = strength_tests_of_patient(patient=patient)
+    behind = behind_episodes(context, tests)
     since = context.today - timedelta(days=NEWEST_DAYS)
-    entries = recent_entries(patient=patient, days=DAYS, today=context.today)
+    entries = recent_entries(patient=patient, days=DAYS, now=now, today=context.today)
     flags = flag_cards(context, _flags(patient), zone, entries)
+    felt = bouts_felt(episodes=[episode.id for episode in context.episodes], since=first)
     days = entry_days(entries, zone)
     consents = list(Consent.objects.filter(patient=patient).order_by("-given_on"))
-    episodes = episode_cards(context, zone)
+    episodes = episode_cards(context, zone, days_filled_in_later(entries))
     taken = {e.limb for e in context.episodes if e.ended_on is None}
     return PatientPage(
         id=patient.id,
         name=patient.name,
         facts=list(_facts(patient, context)),
-        summary=summary(context, episodes),
+        summary=summary(context, episodes, entries),
         flags=[card for card in flags if card.open],
         past_flags=[card for card in flags if not card.open],
         holds=cards.hold_cards(context),
         releases=cards.release_cards(context, zone),
         lifted=cards.lifted_lines(context, zone),
+        charts=charts(context=context, felt=felt, tests=tests, first=first),
+        weeks=weeks,
         episodes=[(card, behind[card.id]) for card in episodes],
         free_limbs=[limb for limb in ("left", "right") if limb not in taken],
         newest_entries=[one for one in days if one.on > since],

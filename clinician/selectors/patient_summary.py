@@ -1,15 +1,19 @@
 """What a clinician has to know of a patient before anything else, in a few lines."""
 
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from datetime import timedelta
 from uuid import UUID
 
+from clinician.selectors.calendar import WEEKS
 from clinician.selectors.facts import TITLES
 from clinician.selectors.program_cards import EpisodeCard
 from clinician.selectors.words import ago, listed, plural, stale
-from homeprogram.selectors.log import received_since
+from homeprogram.models import Entry
 from homeprogram.selectors.plans import Context
 
+DAYS = WEEKS * 7
 MANY = {"skin_check": "skin checks", "note_to_clinic": "notes to the clinic"}
 
 
@@ -32,10 +36,10 @@ class Summary:
     stale: bool
 
 
-def summary(context: Context, episodes: Iterable[EpisodeCard]) -> Summary:
+def summary(context: Context, episodes: Iterable[EpisodeCard], entries: Sequence[Entry]) -> Summary:
     return Summary(
         limbs=_limb_lines(episodes),
-        news=_news(context),
+        news=_news(context, entries),
         contact=ago(context.last_contact_at, context.now) if context.phones else "no phone paired",
         stale=stale(context.last_contact_at, context.now),
     )
@@ -71,14 +75,24 @@ def _waits(episode: EpisodeCard) -> Iterable[str]:
         yield episode.paused.words
 
 
-def _news(context: Context) -> str:
-    """What came since somebody reviewed, however old the day it is for."""
-    since = context.patient.reviewed_at
-    if since is None:
-        return "Not reviewed yet"
-    counts = received_since(patient=context.patient, since=since)
-    came = listed([_counted(kind, count) for kind, count in counts]) or "nothing"
-    return f"Since the review {ago(since, context.now)}: {came}"
+def _news(context: Context, entries: Sequence[Entry]) -> str:
+    """What came since somebody reviewed, however old the day it is for.
+
+    The entries reach back so many days, and so does what can be counted.
+    """
+    now, reviewed = context.now, context.patient.reviewed_at
+    since = now - timedelta(days=DAYS)
+    if reviewed is None:
+        when = f"Not reviewed yet. In {DAYS} days"
+    elif reviewed < since:
+        when = f"Reviewed {ago(reviewed, now)}. In {DAYS} days"
+    else:
+        when, since = f"Since the review {ago(reviewed, now)}", reviewed
+    kinds = Counter(entry.kind for entry in entries if entry.received_at > since)
+    came = listed(
+        [_counted(kind, kinds[kind]) for kind in sorted(kinds, key=lambda k: (-kinds[k], k))]
+    )
+    return f"{when}: {came or 'nothing'}"
 
 
 def _counted(kind: str, count: int) -> str:

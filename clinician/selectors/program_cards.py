@@ -1,7 +1,8 @@
 """Episodes with their home programs and revisions, ready to print."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
+from datetime import date
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
@@ -68,15 +69,22 @@ def revisions_made() -> QuerySet[Revision]:
     return rows.select_related("stimulator", "created_by")
 
 
-def episode_cards(context: Context, zone: ZoneInfo) -> list[EpisodeCard]:
-    """Open episodes first, newest first; the context holds `revisions_made`."""
+def episode_cards(
+    context: Context, zone: ZoneInfo, later: Collection[tuple[UUID, date]]
+) -> list[EpisodeCard]:
+    """Open episodes first, newest first; the context holds `revisions_made`.
+
+    `later` = episode and day of bouts filled in afterwards.
+    """
     episodes = sorted(
         context.episodes, key=lambda e: (e.ended_on is not None, -e.starts_on.toordinal())
     )
-    return [_episode_card(context, episode, zone) for episode in episodes]
+    return [_episode_card(context, episode, zone, later) for episode in episodes]
 
 
-def _episode_card(context: Context, episode: Episode, zone: ZoneInfo) -> EpisodeCard:
+def _episode_card(
+    context: Context, episode: Episode, zone: ZoneInfo, later: Collection[tuple[UUID, date]]
+) -> EpisodeCard:
     program = getattr(episode, "program", None)
     rows = context.program_revisions(episode)
     current = _current(context, rows)
@@ -96,7 +104,7 @@ def _episode_card(context: Context, episode: Episode, zone: ZoneInfo) -> Episode
         revisions=cards,
         pauses=pauses,
         paused=next((line for line in pauses if line.running), None),
-        weeks=weeks(context, episode) if rows else [],
+        weeks=weeks(context, episode, later) if rows else [],
     )
 
 

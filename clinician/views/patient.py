@@ -4,6 +4,8 @@ from django.http import HttpResponse
 
 from clinician.forms.patient import ConsentForm, EpisodeForm, PatientForm
 from clinician.selectors.calendar import WEEKDAYS
+from clinician.selectors.chart_words import FALSE_SIGNALS
+from clinician.selectors.charts import RANGES
 from clinician.selectors.choices import FLAG_OUTCOMES
 from clinician.selectors.contacts import contact_log
 from clinician.selectors.lending import patient_loans
@@ -11,8 +13,16 @@ from clinician.selectors.patient_page import patient_page
 from clinician.selectors.strip import LEGEND
 from clinician.services.intake import patient_intake
 from clinician.views.base import DeskForm, DeskPage
+from clinician.views.course_numbers import weeks_asked
 from clinician.views.patient_sections import MAIN, SIDE
+from homeprogram.calc.limits import RUN_POINTS_MIN
 from homeprogram.services.patients import consent_record, episode_add
+
+CHARTS = {
+    "ranges": list(RANGES.items()),
+    "run_points": RUN_POINTS_MIN,
+    "false_signals": FALSE_SIGNALS,
+}
 
 
 class PatientView(DeskPage):
@@ -22,7 +32,8 @@ class PatientView(DeskPage):
         self.patient = self.patient_of(self.kwargs["patient_id"])
 
     def get_context_data(self, **kwargs) -> dict:
-        page = patient_page(patient=self.patient, now=self.now)
+        page = patient_page(patient=self.patient, now=self.now, weeks=weeks_asked(self.request))
+        sections = {"page": page, "main": MAIN, "side": SIDE}
         marks = {"legend": LEGEND, "weekdays": WEEKDAYS, "outcomes": FLAG_OUTCOMES}
         loans = patient_loans(patient=self.patient, now=self.now)
         kept = {
@@ -30,7 +41,7 @@ class PatientView(DeskPage):
             "loans": loans,
             "loans_ended": sum(bool(one.ended) for one in loans),
         }
-        return super().get_context_data(page=page, main=MAIN, side=SIDE, **marks, **kept, **kwargs)
+        return super().get_context_data(**sections, **marks, **CHARTS, **kept, **kwargs)
 
 
 class PatientAddView(DeskForm):

@@ -19,6 +19,7 @@ MAIN = (
     Section("holds", ""),
     Section("flags", "Flags"),
     Section("days", "Days"),
+    Section("charts", "Charts"),
     Section("episodes", "Home programs"),
     Section("entries", "Entries"),
 )

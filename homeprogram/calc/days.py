@@ -28,6 +28,11 @@ def closes_at(day: date, zone: ZoneInfo) -> datetime:
     return noon.astimezone(UTC)
 
 
+def filled_in_later(made: datetime, day: date) -> bool:
+    """Whether an entry was made once its day had closed; `made` is what the wall showed."""
+    return made.replace(tzinfo=None) >= datetime.combine(day + ONE_DAY, time(GRACE_UNTIL_HOUR))
+
+
 def days_between(first: date, last: date) -> list[date]:
     """Every calendar day from first to last, both included."""
     return [first + timedelta(days=n) for n in range((last - first).days + 1)]

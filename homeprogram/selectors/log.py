@@ -5,7 +5,7 @@ from datetime import date, datetime, timedelta
 from itertools import islice
 from uuid import UUID
 
-from django.db.models import Count, Q, QuerySet
+from django.db.models import Q, QuerySet
 
 from homeprogram.calc import limits
 from homeprogram.calc.losses import numbers_lost
@@ -139,17 +139,14 @@ def entries_received_since(*, patient: Patient, since: datetime) -> list[Entry]:
     return list(received.defer("raw").order_by("version"))
 
 
-def received_since(*, patient: Patient, since: datetime) -> list[tuple[str, int]]:
-    """How many entries of each kind arrived after a moment, for whatever day."""
-    received = Entry.objects.filter(patient=patient, received_at__gt=since)
-    counted = received.values_list("kind").annotate(count=Count("pk"))
-    return list(counted.order_by("-count", "kind"))
+def recent_entries(*, patient: Patient, days: int, now: datetime, today: date) -> list[Entry]:
+    """The patient page's list: newest day first, newest version first.
 
-
-def recent_entries(*, patient: Patient, days: int, today: date) -> list[Entry]:
-    """The patient page's list: newest day first, newest version first."""
-    since = today - timedelta(days=days)
-    entries = Entry.objects.filter(patient=patient, for_date__gt=since)
+    For the last days, and what arrived in them for whatever day.
+    """
+    span = timedelta(days=days)
+    recent = Q(for_date__gt=today - span) | Q(received_at__gt=now - span)
+    entries = Entry.objects.filter(recent, patient=patient)
     return list(_with_their_people(entries).order_by("-for_date", "-version"))
 
 
@@ -176,7 +173,7 @@ def arrived_count(*, patient: Patient, after: int, up_to: int) -> int:
 
 
 def _with_their_people(entries: QuerySet[Entry]) -> QuerySet[Entry]:
-    return entries.select_related("phone", "episode", "bout", "skin_check", "reading__read_by")
+    return entries.defer("raw").select_related("phone", "episode", "bout", "reading__read_by")
 
 
 def changes_after(*, patient: Patient, version: int, most: int) -> list[Change]:

@@ -10,6 +10,8 @@ from tests.support.screens import LAST_OF_ALL, SIGNED_IN, SIGNED_OUT
 pytestmark = pytest.mark.browser
 # Routes that answer with something else than a page, or only pass on.
 NO_PAGES = {
+    "course-numbers",
+    "course-numbers-file",
     "draft-save",
     "flag-remark",
     "flag-see",

@@ -10,7 +10,7 @@ const files = readdirSync(ROOT).filter((name) => name.endsWith(".js"));
 const textOf = (file) => readFileSync(join(ROOT, file), "utf8");
 // The one form that the static storage rewrites to hashed names.
 const FORM = /^import \{ [\w, ]+ \} from "\.\/([\w-]+\.js)";$/;
-const PURE = ["pattern.js", "dose-request.js", "dose-words.js"];
+const PURE = ["course-draw.js", "pattern.js", "dose-request.js", "dose-words.js"];
 
 for (const file of files) {
   const imports = textOf(file).split("\n").filter((line) => line.startsWith("import "));

@@ -58,13 +58,22 @@ def test_holds_and_flags_lead_to_where_they_stand(desk, patient_url, story):
 
 
 def test_what_came_since_the_review_is_counted_however_old_its_day(desk, patient_url, story):
-    Patient.objects.update(reviewed_at=story.now + DAY)
+    Patient.objects.update(reviewed_at=story.now + 58 * DAY)
     late = story.bout("2030-03-05")
     story.push(late, story.entry("skin_check", skin()), after=60 * DAY)
 
-    assert "Since the review 8 weeks ago: 1 bout and 1 skin check" in summary_of(
-        desk.get(patient_url)
-    )
+    response = desk.get(patient_url)
+
+    assert "Since the review 2 days ago: 1 bout and 1 skin check" in summary_of(response)
+    assert "Tue 5 Mar 2030" in text_of(response).split("Entries of the last")[1]
+
+
+def test_what_came_is_counted_for_four_weeks_where_the_review_is_older(desk, patient_url, story):
+    Patient.objects.update(reviewed_at=story.now)
+    story.push(story.bout("2030-03-05"), after=DAY)
+    story.push(story.bout("2030-05-02"), after=60 * DAY)
+
+    assert "Reviewed 8 weeks ago. In 28 days: 1 bout" in summary_of(desk.get(patient_url))
 
 
 def test_nothing_new_is_said_as_nothing(desk, patient_url, story):
@@ -75,7 +84,7 @@ def test_nothing_new_is_said_as_nothing(desk, patient_url, story):
 
 
 def test_a_patient_nobody_reviewed_says_so(desk, patient_url, story):
-    assert "Not reviewed yet" in summary_of(desk.get(patient_url))
+    assert "Not reviewed yet. In 28 days: nothing" in summary_of(desk.get(patient_url))
 
 
 @pytest.mark.parametrize("days", [1, 3])
@@ -92,6 +101,6 @@ def test_every_link_on_top_leads_to_a_section_that_is_there(desk, patient_url, s
     content = desk.get(patient_url).content.decode()
     links = re.findall(r'href="#([^"]+)"', content.split('class="jump"')[1].split("</nav>")[0])
 
-    assert links[:3] == ["flags", "days", "episodes"]
+    assert links[:4] == ["flags", "days", "charts", "episodes"]
     for name in links:
         assert f'<section id="{name}"' in content

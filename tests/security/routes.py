@@ -29,6 +29,8 @@ POLICY = {
     "desk-panel": DESK,
     "patient-add": DESK,
     "patient-detail": DESK,
+    "course-numbers": DESK,
+    "course-numbers-file": DESK,
     "consent-record": DESK,
     "episode-add": DESK,
     "contact-record": DESK,
