@@ -28,6 +28,7 @@ from clinician.views.lending import (
     LoanReturnView,
 )
 from clinician.views.limits import LimitEndView, LimitRecordView
+from clinician.views.mail import ReminderEffectView, StaffMailView
 from clinician.views.note import NoteReadView
 from clinician.views.panel import PanelView
 from clinician.views.patient import ConsentView, EpisodeAddView, PatientAddView, PatientView
@@ -133,5 +134,7 @@ urlpatterns = [
     path("join/<uidb64>/<token>/", JoinView.as_view(), name="clinician-join"),
     path("clinic/", ClinicTextsView.as_view(), name="clinic-texts"),
     path("clinic/course/", ClinicCourseView.as_view(), name="clinic-course"),
+    path("clinic/reminders/", ReminderEffectView.as_view(), name="reminder-effect"),
+    path("mail/", StaffMailView.as_view(), name="staff-mail"),
     path("clinic/rules/", ClinicRulesView.as_view(), name="clinic-rules"),
 ]

@@ -10,9 +10,8 @@ from threading import Event, Thread
 
 from django.core.wsgi import get_wsgi_application
 from django.db import close_old_connections, connections
-from django.utils import timezone
 
-from clinician.services.clock import flags_tick
+from clinician.services.clock import clock_round
 
 HOST = "127.0.0.1"
 THREADS = 8
@@ -50,7 +49,7 @@ def _beside(port: int, announce: Callable[[], None]) -> None:
     """What runs beside the server and ends with it."""
     health = f"http://{HOST}:{port}/healthz"
     Thread(target=_announce_when_up, args=(health, announce), daemon=True).start()
-    Thread(target=_clock, daemon=True).start()
+    Thread(target=_clock, args=(f"http://{HOST}:{port}",), daemon=True).start()
 
 
 def _announce_when_up(health: str, announce: Callable[[], None]) -> None:
@@ -67,11 +66,13 @@ def _answers(url: str) -> bool:
         return False
 
 
-def _clock() -> None:
+def _clock(site: str) -> None:
+    """The jobs that a real clinic gives a process of their own."""
     pause = Event()
-    while not pause.wait(CLOCK_EVERY_S):
-        flags_tick(now=timezone.now())
+    while True:
+        clock_round(site=site)
         close_old_connections()
+        pause.wait(CLOCK_EVERY_S)
 
 
 def _gunicorn(bound: socket.socket, announce: Callable[[], None]) -> None:

@@ -1,25 +1,44 @@
-"""The clock's work: flags that come from silence need nobody's request."""
+"""The clock's jobs: what nobody's request asks for. Any number of copies may run each."""
 
 import logging
-from collections.abc import Callable
+import time
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
+from django.conf import settings
+from django.utils import timezone
+
+from clinician.services.channels.routes import ROUTES
+from clinician.services.heartbeat import job_beat
+from clinician.services.reminders import reminders_tick
+from clinician.services.staff_mails import staff_mails_tick
 from homeprogram.selectors.roster import current_patient_ids
 from homeprogram.services.flags import patient_flags_refresh
 
 log = logging.getLogger(__name__)
+EVERY_S = 60
+Progress = Callable[[int, int], None] | None
 
 
 @dataclass(frozen=True, slots=True)
 class Tick:
-    """What one round of the clock did."""
+    """What one round of the flags did."""
 
     patients: int
     failed: int
 
 
-def flags_tick(*, now: datetime, progress: Callable[[int, int], None] | None = None) -> Tick:
+@dataclass(frozen=True, slots=True)
+class Ran:
+    """What one round of a job did, in words with counts only."""
+
+    job: str
+    did: str
+    failed: int
+
+
+def flags_tick(*, now: datetime, progress: Progress = None) -> Tick:
     """Every current patient's flags once; a patient that fails stops no other."""
     ids = current_patient_ids()
     failed = 0
@@ -33,3 +52,54 @@ def flags_tick(*, now: datetime, progress: Callable[[int, int], None] | None = N
         if progress:
             progress(place, len(ids))
     return Tick(len(ids), failed)
+
+
+@dataclass(frozen=True, slots=True)
+class Round:
+    """What a job is given: the address that messages lead to, and who watches."""
+
+    site: str
+    progress: Progress = None
+
+
+def _flags(given: Round) -> tuple[str, int]:
+    tick = flags_tick(now=timezone.now(), progress=given.progress)
+    return f"Evaluated {tick.patients} patients, {tick.failed} failed", tick.failed
+
+
+def _reminders(given: Round) -> tuple[str, int]:
+    done = reminders_tick(routes=ROUTES, site=given.site, progress=given.progress)
+    return f"Reminders: {done}", done.broken
+
+
+def _mail(given: Round) -> tuple[str, int]:
+    done = staff_mails_tick(now=timezone.now(), site=given.site)
+    return f"Mail to clinicians: {done}", done.failed
+
+
+JOBS: Mapping[str, Callable[[Round], tuple[str, int]]] = {
+    "flags": _flags,
+    "reminders": _reminders,
+    "mail": _mail,
+}
+
+
+def job_run(*, job: str, site: str = "", progress: Progress = None, every_s: int = EVERY_S) -> Ran:
+    """One round of one job, and its heartbeat. `site` = the address that messages lead to."""
+    began = time.monotonic()
+    did, failed = JOBS[job](Round(site or settings.SITE_URL, progress))
+    took_ms = round(1000 * (time.monotonic() - began))
+    job_beat(job=job, now=timezone.now(), every_s=every_s, did=did, failed=failed, took_ms=took_ms)
+    return Ran(job, did, failed)
+
+
+def clock_round(*, site: str = "", progress: Progress = None, every_s: int = EVERY_S) -> list[Ran]:
+    """Every job once; a job that breaks stops no other, and its heart stands still."""
+    ran = []
+    for job in JOBS:
+        try:
+            ran.append(job_run(job=job, site=site, progress=progress, every_s=every_s))
+        except Exception as error:  # noqa: BLE001  told, and the next round tries again
+            log.error("job %s: %s", job, type(error).__name__)
+            ran.append(Ran(job, f"{job.capitalize()} broke", 1))
+    return ran

@@ -81,6 +81,13 @@ QUIET_FROM_HOUR, QUIET_UNTIL_HOUR = 21, 8  # patient's zone
 PREVIEW_DAYS = 14
 REMINDER_TRIES = 3  # then it is given up; common practice, no source
 REMINDER_EFFECT_H = 3  # [h] in which a log may have come of a reminder; ours, no source
+REMINDER_EFFECT_DAYS = 90  # [days] that the effect is counted over; ours
+REMINDER_MATCH_DAYS = 14  # [days] a like day may lie away; ours
+STOPPED_SHARE_MOST = 0.05  # [share] of those reminded in 30 days; more makes a note; ours
+STOPPED_DAYS = 30
+STOPPED_LEAST = 5  # [patients] reminded; of fewer a share says nothing; ours
+DIGEST_WEEKDAY = 0  # Monday, from 7 to noon on the clinic's wall
+DIGEST_FROM_HOUR, DIGEST_UNTIL_HOUR = 7, 12
 REMINDER_HISTORY_DAYS = 60  # looked back on for caps and answers; more than the rules reach
 CALENDAR_WEEKS = 12  # how far a calendar file reaches while no end is set
 

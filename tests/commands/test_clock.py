@@ -7,6 +7,9 @@ import pytest
 from django.core.management import CommandError, call_command
 from django.utils import timezone
 
+from clinician.models import Heartbeat
+from clinician.selectors.heartbeat import JOBS, silent_jobs
+from clinician.services import clock as services
 from homeprogram.models import Clinic, Flag, Patient
 from homeprogram.services.patients import patient_add
 from homeprogram.services.push import Push, push_take
@@ -74,3 +77,29 @@ def test_asks_whether_once_or_for_ever(db):
 def test_refuses_a_round_without_rest(db):
     with pytest.raises(CommandError, match="1 second"):
         call_command("clock", "--loop", every=0, stdout=StringIO(), stderr=StringIO())
+
+
+def test_every_job_leaves_a_heartbeat_with_counts_only(db):
+    silent_patient("Wilma", "Larkrise")
+    assert [one.job for one in silent_jobs(now=timezone.now())] == list(JOBS)
+    clock()
+
+    assert silent_jobs(now=timezone.now()) == []
+    assert "Evaluated 1 patients" in Heartbeat.objects.get(job="flags").did
+
+
+def test_a_job_that_breaks_stops_no_other_and_its_heart_stands_still(db, monkeypatch, caplog):
+    monkeypatch.setitem(services.JOBS, "reminders", lambda given: 1 // 0)
+    with pytest.raises(CommandError, match="see the log"):
+        clock()
+
+    assert [one.job for one in silent_jobs(now=timezone.now())] == ["reminders"]
+    assert "job reminders: ZeroDivisionError" in caplog.text
+
+
+def test_readiness_names_the_jobs_that_are_silent(client, db):
+    before = client.get("/readyz").json()["silent_jobs"]
+    clock()
+
+    assert before == list(JOBS)
+    assert client.get("/readyz").json()["silent_jobs"] == []

@@ -83,6 +83,8 @@ POLICY = {
     "staff-end": LEAD,
     "clinic-texts": LEAD,
     "clinic-rules": LEAD,
+    "reminder-effect": LEAD,
+    "staff-mail": DESK,
     "clinic-course": LEAD,
     "reminder-stop": PUBLIC,  # the signed token of one message is the key
     "clinician-join": PUBLIC,  # the signed link is the key

@@ -319,6 +319,8 @@ SIGNED_IN = (
     "clinic-texts",
     "clinic-rules",
     "clinic-course",
+    "reminder-effect",
+    "staff-mail",
     "account_logout",
     "account_change_password",
     "account_reauthenticate",

@@ -1,4 +1,4 @@
-"""`manage.py clock`: evaluates flags of every clinic's patients, once or for ever."""
+"""`manage.py clock`: flags, reminders and mail of every clinic, once or for ever."""
 
 import signal
 from argparse import ArgumentParser
@@ -8,16 +8,15 @@ from django.core.management.base import BaseCommand, CommandError
 from django.db import close_old_connections
 from django.utils import timezone
 
-from clinician.services.clock import flags_tick
+from clinician.services.clock import clock_round
 from homeprogram.management.progress import Bar
 from homeprogram.services.custody import held_look_again
 
 
 class Command(BaseCommand):
     help = (
-        "Opens and clears the flags that come from silence: missed days, no contact. "
-        "Several copies may run; each patient is evaluated under a lock, and evaluating "
-        "twice changes nothing."
+        "Opens and clears the flags that come from silence, sends reminders and the mail to "
+        "clinicians. Several copies may run: what one has taken, no other does again."
     )
 
     def add_arguments(self, parser: ArgumentParser) -> None:
@@ -31,15 +30,15 @@ class Command(BaseCommand):
             raise CommandError("--every takes 1 second or more.")
         self._look_again()
         if options["once"]:
-            if self._round():
-                raise CommandError("Some patients could not be evaluated; see the log.")
+            if self._round(options["every"]):
+                raise CommandError("Some could not be evaluated or sent; see the log.")
             return
         stop = Event()
         for number in (signal.SIGINT, signal.SIGTERM):
             signal.signal(number, lambda *_: stop.set())
         while not stop.is_set():
             close_old_connections()  # a database that went away is asked anew
-            self._round()
+            self._round(options["every"])
             stop.wait(options["every"])
 
     def _look_again(self) -> None:
@@ -48,7 +47,9 @@ class Command(BaseCommand):
         if taken:
             self.stdout.write(f"Took {taken} held entries into the log.")
 
-    def _round(self) -> int:
-        tick = flags_tick(now=timezone.now(), progress=Bar(self.stderr, "patients").show)
-        self.stdout.write(f"Evaluated {tick.patients} patients, {tick.failed} failed.")
-        return tick.failed
+    def _round(self, every_s: int) -> int:
+        progress = Bar(self.stderr, "patients").show
+        ran = clock_round(progress=progress, every_s=every_s)
+        for one in ran:
+            self.stdout.write(f"{one.did}.")
+        return sum(one.failed for one in ran)
