@@ -5,6 +5,8 @@ from collections.abc import Callable, Iterable, Sequence
 from datetime import UTC, date, datetime, time, timedelta
 from uuid import UUID
 
+from django.db.models import Exists, OuterRef
+
 from clinician.models import OUT, OptOut, Reminder, ReminderSetting, Way
 from homeprogram.calc.clinic_settings import ClinicSettings
 from homeprogram.calc.day_status import NOTHING_LOGGED
@@ -14,6 +16,7 @@ from homeprogram.calc.reminders import Case, DayState, QuietHours, Sent, Wanted,
 from homeprogram.calc.schedule import due_on
 from homeprogram.models import Clinic, Entry, Patient
 from homeprogram.selectors.plans import Context, contexts
+from homeprogram.selectors.subscriptions import live_of_patient
 
 # Whether a way has an address for this patient; the adapters know.
 Reaches = Callable[[ReminderSetting, Way], bool]
@@ -21,7 +24,10 @@ HISTORY = timedelta(days=REMINDER_HISTORY_DAYS)
 
 
 def settings_with_patients():
-    return ReminderSetting.objects.select_related("patient__clinic")
+    """`rings`: a phone of the patient takes notices."""
+    taking = live_of_patient(OuterRef("patient_id"))
+    settings = ReminderSetting.objects.select_related("patient__clinic")
+    return settings.annotate(rings=Exists(taking))
 
 
 def case_of(

@@ -13,7 +13,13 @@ from clinician.models import (
     ReminderSetting,
     Way,
 )
-from clinician.selectors.reminder_cases import Reaches, case_of, logged_moments, zone_of
+from clinician.selectors.reminder_cases import (
+    Reaches,
+    case_of,
+    logged_moments,
+    settings_with_patients,
+    zone_of,
+)
 from clinician.selectors.words import day_short, listed, moment_short
 from homeprogram.calc.days import zone_or_utc
 from homeprogram.calc.limits import REMINDER_EFFECT_H
@@ -69,10 +75,11 @@ class ReminderPage:
     history: list[SentLine]
     zone: str
     can_ask: bool
+    no_notices: bool  # agreed, and no phone takes them
 
 
 def setting_of(*, patient: Patient) -> ReminderSetting | None:
-    return ReminderSetting.objects.filter(patient=patient).first()
+    return settings_with_patients().filter(patient=patient).first()
 
 
 def ways_stopped(*, patient: Patient) -> list[str]:
@@ -99,6 +106,7 @@ def reminder_page(*, patient: Patient, now: datetime, reaches: Reaches) -> Remin
         history=[_sent_line(one, logged, now, zone) for one in sent],
         zone=patient.zone,
         can_ask=setting is not None,
+        no_notices=setting is not None and Way.PUSH in setting.ways and not setting.rings,
     )
 
 

@@ -2,13 +2,19 @@
 
 from uuid import UUID
 
+from django.db.models import OuterRef, QuerySet
+
 from homeprogram.models import Phone, PushSubscription
 
 
-def live_subscriptions(*, patient_id: UUID) -> list[PushSubscription]:
-    """Of phones in use, oldest first."""
+def live_of_patient(patient_id: UUID | OuterRef) -> QuerySet[PushSubscription]:
+    """Of phones in use."""
     rows = PushSubscription.objects.filter(patient_id=patient_id, ended_at=None)
-    return list(rows.filter(phone__state="active").order_by("created_at", "id"))
+    return rows.filter(phone__state="active")
+
+
+def live_subscriptions(*, patient_id: UUID) -> list[PushSubscription]:
+    return list(live_of_patient(patient_id).order_by("created_at", "id"))
 
 
 def is_subscribed(*, phone: Phone) -> bool:

@@ -4,8 +4,6 @@ Made once and kept in the var folder; several machines share one through a setti
 Phones subscribe to the public half, so another pair asks every phone to subscribe anew.
 """
 
-import base64
-import binascii
 import os
 import tempfile
 from functools import lru_cache
@@ -14,6 +12,7 @@ from pathlib import Path
 
 from django.conf import settings
 
+from homeprogram.calc.base64url import packed, unpacked
 from homeprogram.errors import RuleBroken
 
 KEY_BYTES = 32
@@ -41,16 +40,6 @@ def public_key() -> str | None:
     return _public_of(private_key()) if can_push() else None
 
 
-def unpacked(text: str) -> bytes:
-    """base64url without its padding; ValueError when it is none."""
-    padded = text.rstrip("=") + "=" * (-len(text.rstrip("=")) % 4)
-    return base64.b64decode(padded, altchars=b"-_", validate=True)
-
-
-def packed(data: bytes) -> str:
-    return base64.urlsafe_b64encode(data).rstrip(b"=").decode()
-
-
 def phone_keys_check(*, p256dh: str, auth: str) -> None:
     """A point of the curve and a secret of 16 bytes, or nothing can be encrypted for the phone."""
     from cryptography.hazmat.primitives.asymmetric import ec  # noqa: PLC0415  comes with the extra
@@ -60,7 +49,7 @@ def phone_keys_check(*, p256dh: str, auth: str) -> None:
         if len(point) != POINT_BYTES or len(secret) != SECRET_BYTES:
             raise ValueError("wrong length")
         ec.EllipticCurvePublicKey.from_encoded_point(ec.SECP256R1(), point)
-    except (ValueError, binascii.Error):
+    except ValueError:
         raise RuleBroken("These are no keys of a browser.", code="keys_unusable") from None
 
 

@@ -1,6 +1,7 @@
 import stat
 from concurrent.futures import ThreadPoolExecutor
 
+from homeprogram.calc.base64url import unpacked
 from homeprogram.services import push_keys
 
 
@@ -12,7 +13,7 @@ def test_a_key_pair_is_made_once_and_kept_for_this_user_alone(settings, tmp_path
     kept = settings.VAR / "push-key"
     assert first == again == kept.read_text()
     assert stat.S_IMODE(kept.stat().st_mode) == 0o600
-    assert len(push_keys.unpacked(first)) == 32
+    assert len(unpacked(first)) == 32
 
 
 def test_processes_that_start_at_once_share_one_pair(settings, tmp_path):

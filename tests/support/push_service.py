@@ -132,7 +132,7 @@ class Receiver:
 
     def subscription(self, path: str = "/fcm/send/one", host: str = HOST) -> dict:
         """As a browser's PushSubscription puts itself into JSON."""
-        from homeprogram.services.push_keys import packed
+        from homeprogram.calc.base64url import packed
 
         keys = {"p256dh": packed(self.point), "auth": packed(self.secret)}
         return {"endpoint": f"https://{host}{path}", "expirationTime": None, "keys": keys}

@@ -51,9 +51,6 @@ class Channel(Protocol):
     drop the second. Nothing is delivered at or after `until`.
     """
 
-    def available(self) -> bool:
-        """Whether this server can send this way at all."""
-
     def send(self, *, to: Any, message_id: UUID, until: datetime, now: datetime) -> Outcome:
         """Hand it over. Takes seconds and writes nothing: never inside a transaction."""
 

@@ -16,10 +16,13 @@ from django.utils.crypto import salted_hmac
 
 from clinician.services.channels.outcome import Outcome, Result
 from clinician.services.channels.retry import later
+from clinician.services.channels.route import Route
 from clinician.services.channels.wire import NotReached, Reply, Unanswered, Wire
+from homeprogram.calc.base64url import packed
 from homeprogram.calc.endpoint import endpoint_fault
 from homeprogram.models import PushSubscription
-from homeprogram.services.push_keys import can_push, packed, private_key
+from homeprogram.selectors.subscriptions import live_subscriptions
+from homeprogram.services.push_keys import can_push, private_key
 from homeprogram.services.subscriptions import (
     subscription_failed,
     subscription_gone,
@@ -42,9 +45,6 @@ log = logging.getLogger(__name__)
 class PushChannel:
     wire: Wire = field(default_factory=Wire)
 
-    def available(self) -> bool:
-        return can_push()
-
     def send(
         self, *, to: PushSubscription, message_id: UUID, until: datetime, now: datetime
     ) -> Outcome:
@@ -65,7 +65,7 @@ class PushChannel:
         except NotReached as error:
             return _unreached(to, error.why, until=until, now=now)
         except Unanswered:
-            return later(None, "no_answer", until=until, now=now)
+            return Outcome.unknown("no_answer")
         return _outcome(to, reply, until=until, now=now)
 
     def settle(self, *, to: PushSubscription, outcome: Outcome, now: datetime) -> None:
@@ -75,6 +75,14 @@ class PushChannel:
             subscription_gone(subscription=to, now=now)
         else:
             subscription_failed(subscription=to, why=outcome.why)
+
+
+# Every phone of a patient that takes notices; which words it shows, its worker knows.
+PUSH = Route(
+    PushChannel(),
+    reaches=lambda setting: setting.rings,
+    addresses=lambda setting, _: live_subscriptions(patient_id=setting.patient_id),
+)
 
 
 def encrypted(message: bytes, *, p256dh: str, auth: str) -> bytes:
