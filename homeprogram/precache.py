@@ -9,29 +9,28 @@ from django.contrib.staticfiles import finders
 from django.contrib.staticfiles.storage import staticfiles_storage
 
 APP = "patient/app.js"
+SHEET = "css/patient.css"
 WORDS = "patient/words/"
-STYLE_ORDER = ("css/tokens.css", "css/base.css")
 # The rescue page must work without the worker, so its script is not held by it;
 # the large icons are for installing and nothing else.
 OURS = re.compile(
-    r"patient/(?!rescue\.js).+\.js|patient/words/\w+\.json|css/(tokens|base|patient-.+)\.css|icons/.+\.svg"
+    r"patient/(?!rescue\.js).+\.js|patient/words/\w+\.json|css/patient.*\.css|icons/.+\.svg"
 )
+# Parts of the sheet that the desk has too: a phone asks for them only where nothing is joined.
+SHARED = {"css/tokens.css", "css/base.css"}
 
 
 def patient_files() -> list[str]:
-    """Names of our files, modules and styles and icons, in a fixed order."""
-    return sorted(filter(OURS.fullmatch, _all_names()))
+    """Names of our files, scripts and styles and icons, in a fixed order."""
+    names = _all_names()
+    parts = set() if _hashed() else SHARED
+    return sorted({*filter(OURS.fullmatch, names), *parts})
 
 
 def module_urls() -> list[str]:
-    return [url_of(name) for name in patient_files() if name.endswith(".js")]
-
-
-def style_urls() -> list[str]:
-    """Tokens first, then base, then the components."""
-    styles = [name for name in patient_files() if name.endswith(".css")]
-    parts = [name for name in styles if name not in STYLE_ORDER]
-    return [url_of(name) for name in (*STYLE_ORDER, *parts)]
+    """What the app imports, where it is not joined with it."""
+    names = [name for name in patient_files() if name.endswith(".js")]
+    return [url_of(name) for name in names if name != APP]
 
 
 def word_urls() -> dict[str, str]:
@@ -57,14 +56,17 @@ def build_of(files: list[list[str]]) -> str:
 
 def _all_names() -> set[str]:
     """From the manifest where files are hashed, else from the folders."""
-    hashed = getattr(staticfiles_storage, "hashed_files", None)
-    if hashed:
-        return {name.replace("\\", "/") for name in hashed}
+    if _hashed():
+        return {name.replace("\\", "/") for name in _hashed()}
     return {
         path.replace("\\", "/")
         for finder in finders.get_finders()
         for path, _storage in finder.list(["*.map"])
     }
+
+
+def _hashed() -> dict[str, str]:
+    return getattr(staticfiles_storage, "hashed_files", {})
 
 
 def _sha256_of(name: str) -> str:

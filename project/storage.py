@@ -1,4 +1,4 @@
-"""Static files under hashed names, module imports included."""
+"""Static files under hashed names; those of the phone joined and shortened besides."""
 
 import re
 from collections.abc import Iterator
@@ -7,33 +7,66 @@ from django.core.files.base import ContentFile, File
 from django.core.files.storage import Storage
 from whitenoise.storage import CompressedManifestStaticFilesStorage
 
-PHONES_OWN = re.compile(r"patient/.+\.js")
-COMMENT_OR_INDENT = re.compile(rb"^[ \t]+(//.*)?|^//.*", re.MULTILINE)
+from project.joining import joined, joined_sheet
+
+try:
+    import minify  # tdewolff-minify: not for every machine there is one
+except ImportError:
+    minify = None
+
+Paths = dict[str, tuple[Storage, str]]
+
+APP, RESCUE, SHEET = "patient/app.js", "patient/rescue.js", "css/patient.css"
+JOINED_IN = re.compile(r"patient/.+\.js|css/patient-.+\.css")
+COMMENT_OR_INDENT = re.compile(r"^[ \t]+(//.*)?|^//.*", re.MULTILINE)
 
 
-class WithoutComments:
-    """The patient's modules as a phone gets them: every line in its place, no comments."""
+class Made:
+    """In the place of a folder: gives one text whatever it is asked for."""
 
-    def __init__(self, source: Storage) -> None:
-        self.source = source
+    def __init__(self, text: str) -> None:
+        self.text = text
 
     def open(self, name: str) -> File:
-        with self.source.open(name) as file:
-            return ContentFile(COMMENT_OR_INDENT.sub(b"", file.read()), name)
+        return ContentFile(self.text.encode(), name)
+
+
+def for_phones(paths: Paths) -> Paths:
+    """The app's modules as one file and its sheets as another, the rescue page's script shortened.
+
+    The single ones lie beside them as they were written, but no page names them.
+    """
+
+    def read(name: str) -> str:
+        source, path = paths[name]
+        with source.open(path) as file:
+            return file.read().decode()
+
+    made = {
+        APP: shortened(joined("app.js", lambda name: read(f"patient/{name}"))),
+        RESCUE: shortened(read(RESCUE)),
+        SHEET: joined_sheet(SHEET, read),
+    }
+    rest = {name: found for name, found in paths.items() if not JOINED_IN.fullmatch(name)}
+    return rest | {name: (Made(text), name) for name, text in made.items()}
+
+
+def shortened(script: str) -> str:
+    """The same program with short names of its own, or at least without its comments."""
+    if minify:
+        return minify.string("text/javascript", script)
+    return without_comments(script)
+
+
+def without_comments(script: str) -> str:
+    """Every line in its place, no indent, no line that is for people only."""
+    return COMMENT_OR_INDENT.sub("", script)
 
 
 class HashedStaticStorage(CompressedManifestStaticFilesStorage):
     """Rewrites `import ... from "./x.js";` so that modules may be cached for ever."""
 
     support_js_module_import_aggregation = True
-    max_post_process_passes = 12  # one for each step of the longest chain of imports, and more
 
-    def post_process(
-        self, paths: dict[str, tuple[Storage, str]], *given: object, **options: object
-    ) -> Iterator[tuple]:
-        """A quarter of what a phone would load is written for people who read the code."""
-        lighter = {
-            name: (WithoutComments(source) if PHONES_OWN.fullmatch(name) else source, path)
-            for name, (source, path) in paths.items()
-        }
-        yield from super().post_process(lighter, *given, **options)
+    def post_process(self, paths: Paths, *given: object, **options: object) -> Iterator[tuple]:
+        yield from super().post_process(for_phones(paths), *given, **options)

@@ -45,7 +45,7 @@ def shell_html() -> str:
         "build": precache.build_of(precache.precache_list()),
         "entry": precache.url_of(precache.APP),
         "modules": precache.module_urls(),
-        "styles": precache.style_urls(),
+        "sheet": precache.url_of(precache.SHEET),
         "words": precache.word_urls(),
         "spoken": [_spoken(language) for language in LANGUAGES],
     }
@@ -104,7 +104,7 @@ class RescueView(View):
     def get(self, request: HttpRequest) -> HttpResponse:
         context = {
             "build": precache.build_of(precache.precache_list()),
-            "styles": precache.style_urls(),
+            "sheet": precache.url_of(precache.SHEET),
         }
         with translation.override(asked_language(request)):
             context["words"] = {name: translation.gettext(key) for name, key in RESCUE.items()}

@@ -66,14 +66,16 @@ def told(cached: list, marks: list[str]) -> list[str]:
 def test_no_cache_holds_anything_personal(session):
     cached = session.page.evaluate(CACHED)
 
-    assert len(cached) > 20, "the app is in the cache"
+    assert any("$app" in text for *_rest, text in cached), "the app is in the cache"
     assert told(cached, markers(session)) == []
 
 
 def test_no_cache_holds_the_initials(session):
     initials = session.meta()["initials"]
     assert len(initials) >= 2
-    texts = [text for *_rest, text in session.page.evaluate(CACHED)]
+    # The script is the same for everybody, and its short names may be anybody's initials.
+    cached = session.page.evaluate(CACHED)
+    texts = [text for _method, address, _headers, text in cached if not address.endswith(".js")]
 
     assert [one for one in texts if re.search(rf"\b{initials}\b", one)] == []
 
