@@ -4,7 +4,6 @@ import logging
 import time
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from datetime import datetime
 
 from django.conf import settings
 from django.utils import timezone
@@ -13,20 +12,11 @@ from clinician.services.channels.routes import ROUTES
 from clinician.services.heartbeat import job_beat
 from clinician.services.reminders import reminders_tick
 from clinician.services.staff_mails import staff_mails_tick
-from homeprogram.selectors.roster import current_patient_ids
-from homeprogram.services.flags import patient_flags_refresh
+from homeprogram.services.flag_rounds import flags_tick
 
 log = logging.getLogger(__name__)
 EVERY_S = 60
 Progress = Callable[[int, int], None] | None
-
-
-@dataclass(frozen=True, slots=True)
-class Tick:
-    """What one round of the flags did."""
-
-    patients: int
-    failed: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,22 +26,6 @@ class Ran:
     job: str
     did: str
     failed: int
-
-
-def flags_tick(*, now: datetime, progress: Progress = None) -> Tick:
-    """Every current patient's flags once; a patient that fails stops no other."""
-    ids = current_patient_ids()
-    failed = 0
-    for place, patient_id in enumerate(ids, start=1):
-        try:
-            patient_flags_refresh(patient_id=patient_id, now=now)
-        except Exception as error:  # noqa: BLE001  counted, told, and never another's problem
-            failed += 1
-            # The kind only: a message or a traceback can quote the record.
-            log.error("flags of patient %s: %s", patient_id, type(error).__name__)
-        if progress:
-            progress(place, len(ids))
-    return Tick(len(ids), failed)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +38,8 @@ class Round:
 
 def _flags(given: Round) -> tuple[str, int]:
     tick = flags_tick(now=timezone.now(), progress=given.progress)
-    return f"Evaluated {tick.patients} patients, {tick.failed} failed", tick.failed
+    did = f"Evaluated {tick.patients} patients, {tick.changed} changed, {tick.failed} failed"
+    return did, tick.failed
 
 
 def _reminders(given: Round) -> tuple[str, int]:

@@ -1,7 +1,7 @@
 """Flags from the days of a program: missed, too little, and silence. Common practice, no source."""
 
 from collections.abc import Iterator, Sequence
-from datetime import UTC, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 
 from homeprogram.calc.adherence import Day, contractions, credited
 from homeprogram.calc.day_status import DayStatus
@@ -81,14 +81,9 @@ def no_contact(facts: Facts, rules: FlagRules) -> Iterator[Card]:
     was due are no silence; nor is one whose bouts are all here. A silence that
     goes on is a new fact every week.
     """
-    silent = sorted(
-        d.day for episode in facts.episodes for d in episode.days if d.over and _unheard(d, facts)
-    )
-    if not silent:
-        return
-    starts = datetime.combine(silent[0], time(), tzinfo=facts.zone).astimezone(UTC)
-    since = max(starts, facts.watermark) if facts.watermark else starts
-    if facts.now - since < timedelta(hours=rules.no_contact_h):
+    silent = _silent_days(facts)
+    since = silent_since(facts)
+    if since is None or facts.now - since < timedelta(hours=rules.no_contact_h):
         return
     first_close = closes_at(silent[0], facts.zone)
     weeks = (facts.now - first_close) // timedelta(days=7)
@@ -101,6 +96,21 @@ def no_contact(facts: Facts, rules: FlagRules) -> Iterator[Card]:
             "due_days_unheard": len(set(silent)),
             "rule": f"{rules.no_contact_h} hours without word from the phone and a due day over",
         },
+    )
+
+
+def silent_since(facts: Facts) -> datetime | None:
+    """From when the hours of silence run; None while no due day is over unheard."""
+    silent = _silent_days(facts)
+    if not silent:
+        return None
+    starts = datetime.combine(silent[0], time(), tzinfo=facts.zone).astimezone(UTC)
+    return max(starts, facts.watermark) if facts.watermark else starts
+
+
+def _silent_days(facts: Facts) -> list[date]:
+    return sorted(
+        d.day for episode in facts.episodes for d in episode.days if d.over and _unheard(d, facts)
     )
 
 

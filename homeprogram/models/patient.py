@@ -25,9 +25,17 @@ class Patient(Record):
     reviewed_at = models.DateTimeField(null=True, blank=True)
     created_at = models.DateTimeField()
     archived_at = models.DateTimeField(null=True, blank=True)
+    # When the clock must look at the flags next; null = at its next round.
+    flags_next_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
         indexes = [
+            # The clock asks every minute whose flags are to be looked at.
+            models.Index(
+                fields=["flags_next_at"],
+                condition=Q(archived_at=None),
+                name="patient_flags_next",
+            ),
             # The panel lists one clinic's current patients.
             models.Index(
                 fields=["clinic"], condition=Q(archived_at=None), name="patient_current_of_clinic"

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from uuid import UUID
 
 from django.db import transaction
+from django.db.models import QuerySet
 
 from homeprogram.models import Change, ChangeType, Clinic, Patient
 
@@ -31,7 +32,8 @@ def changes_announce(*, patient: Patient, what: Sequence[tuple[ChangeType, UUID]
     )
     if what:
         patient.log_version = versions[-1]
-        patient.save(update_fields=["log_version"])
+        patient.flags_next_at = None  # whatever changed, the clock looks at it soon
+        patient.save(update_fields=["log_version", "flags_next_at"])
     return versions
 
 
@@ -40,6 +42,11 @@ def change_announce(*, patient_id: UUID, change_type: ChangeType, object_id: UUI
     """Tell one patient's phones of one thing, in a transaction of the caller's or our own."""
     patient = patient_lock(patient_id=patient_id)
     return changes_announce(patient=patient, what=[(change_type, object_id)])[0]
+
+
+def flags_look_soon(*, patients: QuerySet[Patient]) -> None:
+    """Something the flags rest on was changed: the clock's next round looks at these."""
+    patients.filter(archived_at=None).update(flags_next_at=None)
 
 
 @transaction.atomic

@@ -19,7 +19,7 @@ from homeprogram.models import (
     StimulatorProfile,
     User,
 )
-from homeprogram.services.changes import texts_announce
+from homeprogram.services.changes import flags_look_soon, texts_announce
 
 # Generic kinds of stimulator; a clinic adds its own. Figures are plausible
 # outputs of portable and clinic stimulators (common practice, no source).
@@ -137,6 +137,7 @@ def clinic_rules_set(*, clinic: Clinic, rules: dict) -> None:
     pads_before = pads_told(clinic.rules)
     clinic.rules = rules
     clinic.save(update_fields=["rules"])
+    flags_look_soon(patients=clinic.patients)
     if pads_told(rules) != pads_before:
         texts_announce(clinic=clinic)  # the phone warns by the same numbers
 
@@ -165,6 +166,7 @@ def clinic_course_set(*, clinic: Clinic, course: dict) -> None:
         raise RuleBroken("Some values need a change.", code="course_invalid", fields=faults)
     clinic.course = course
     clinic.save(update_fields=["course"])
+    flags_look_soon(patients=clinic.patients)
 
 
 @transaction.atomic

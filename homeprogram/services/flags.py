@@ -2,13 +2,14 @@
 
 import logging
 import traceback
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Sequence
 from datetime import datetime, timedelta
 from pathlib import Path
 from uuid import UUID
 
 from django.db import DatabaseError, transaction
 
+from homeprogram.calc.flag_clock import next_turn
 from homeprogram.calc.flag_facts import Card
 from homeprogram.calc.flag_thresholds import effective_rules
 from homeprogram.calc.flags import (
@@ -108,6 +109,20 @@ def flags_reconcile(
 
     `unsure` = reasons whose rule could not be worked out: their cards stay as they are.
     """
+    fresh, changed = _changes(context, cards, unsure)
+    if fresh:
+        Flag.objects.bulk_create(fresh)
+    if changed:
+        Flag.objects.bulk_update(changed, FIELDS)
+    cleared = [flag for flag in changed if flag.state == FlagState.CLEARED]
+    if cleared:
+        FlagEvent.objects.bulk_create(_cleared(flag, context.now) for flag in cleared)
+
+
+def _changes(
+    context: Context, cards: Iterable[Card], unsure: Collection[str]
+) -> tuple[list[Flag], list[Flag]]:
+    """New cards, and the context's own that came out otherwise."""
     patient, now = context.patient, context.now
     wanted = {card.key: card for card in cards}
     stored = {
@@ -124,13 +139,23 @@ def flags_reconcile(
             else flag.reason not in unsure and _clear(flag, now)
         )
     ]
-    if fresh:
-        Flag.objects.bulk_create(fresh)
-    if changed:
-        Flag.objects.bulk_update(changed, FIELDS)
-    cleared = [flag for flag in changed if flag.state == FlagState.CLEARED]
-    if cleared:
-        FlagEvent.objects.bulk_create(_cleared(flag, now) for flag in cleared)
+    return fresh, changed
+
+
+def flags_stand(*, context: Context, entries: Sequence[Entry]) -> tuple[bool, datetime]:
+    """Whether the cards are what the facts call for, and when they may next not be.
+
+    For a round over many patients: writes nothing, and asks nothing but `entries`, oldest
+    first. Raises where the facts break; `patient_flags_refresh` then says so on a card.
+    """
+    rules = effective_rules(context.patient.clinic.rules, context.patient.rules)
+    since = context.now - timedelta(days=rules.window_days)
+    facts = facts_of(context, [one for one in entries if one.received_at >= since], rules)
+    found = judged(facts, rules)
+    if found.failed:
+        return False, next_turn(facts, rules)
+    fresh, changed = _changes(context, found.cards, ())
+    return not fresh and not changed, next_turn(facts, rules)
 
 
 def _new(patient: Patient, card: Card, now: datetime) -> Flag:

@@ -8,6 +8,7 @@ from django.db import transaction
 from homeprogram.calc.clinic_settings import ClinicSettings
 from homeprogram.errors import RuleBroken
 from homeprogram.models import Clinic, Clinician, Patient, SettingChange, SettingKind
+from homeprogram.services.changes import flags_look_soon
 
 
 def setting_note(
@@ -36,6 +37,9 @@ def setting_note(
             by=by,
             at=now,
         )
+    if kind in {SettingKind.RULES, SettingKind.COURSE}:
+        theirs = Patient.objects.filter(clinic=clinic)
+        flags_look_soon(patients=theirs.filter(id=patient.id) if patient else theirs)
 
 
 @transaction.atomic

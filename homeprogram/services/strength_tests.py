@@ -8,8 +8,8 @@ from django.db import transaction
 from homeprogram.calc.days import local_day, zone_or_utc
 from homeprogram.calc.strength_check import course_rules, strength_check
 from homeprogram.errors import RuleBroken
-from homeprogram.models import ChangeType, Clinician, Episode, StrengthTest
-from homeprogram.services.changes import change_announce
+from homeprogram.models import ChangeType, Clinician, Episode, Patient, StrengthTest
+from homeprogram.services.changes import change_announce, flags_look_soon
 
 # What a surgeon asks first, kept beside the test.
 MEASURES = (
@@ -70,6 +70,7 @@ def strength_test_record(
     )
     test.full_clean()
     test.save()
+    flags_look_soon(patients=Patient.objects.filter(id=episode.patient_id))
     return test
 
 

@@ -38,7 +38,7 @@ def clock() -> str:
 def test_opens_a_flag_that_no_request_would(db):
     patient = silent_patient("Wilma", "Larkrise")
     assert not Flag.objects.exists()
-    assert "1 patients, 0 failed" in clock()
+    assert "1 patients, 1 changed, 0 failed" in clock()
     assert Flag.objects.get().reason == "no_contact"
     assert Flag.objects.get().patient == patient
 

@@ -1,0 +1,105 @@
+"""The clock's round of flags: who is looked at when, and that it judges as a push does."""
+
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from homeprogram.models import Flag, Patient
+from homeprogram.services.changes import flags_look_soon
+from homeprogram.services.clinics import clinic_rules_set
+from homeprogram.services.flag_rounds import flags_tick
+from homeprogram.services.flags import patient_flags_refresh
+from tests.support.pushes import push_at
+from tests.support.reminding import due_patient
+
+HOUR, DAY = timedelta(hours=1), timedelta(days=1)
+
+
+@pytest.fixture
+def told(phone, revision, now):
+    push_at(phone, now, have=[revision.id], claim=True)
+    return phone
+
+
+def looked_at(moments) -> list[datetime]:
+    return [at for at in moments if flags_tick(now=at).patients]
+
+
+def test_each_patient_is_looked_at_once_a_night_and_when_the_day_closes(told, patient, now):
+    Patient.objects.filter(id=patient.id).update(zone="Asia/Kolkata")
+    minutes = [now + n * timedelta(minutes=15) for n in range(4 * 36)]
+
+    found = looked_at(minutes)
+
+    assert found[0] == now  # something had come
+    local = [at + timedelta(hours=5, minutes=30) for at in found[1:]]
+    assert [f"{at:%d %H:%M}" for at in local] == ["05 00:00", "05 12:00", "06 00:00"]
+
+
+def test_a_second_clock_finds_nothing_left_to_do(told, now):
+    assert flags_tick(now=now).patients == 1
+    assert flags_tick(now=now).patients == 0
+
+
+def test_news_is_looked_at_by_the_next_round(told, now, episode):
+    flags_tick(now=now)
+    push_at(told, now + HOUR, told.entry("not_done", {"ordinal": 1, "reason": "ill"}))
+
+    assert flags_tick(now=now + HOUR).patients == 1
+
+
+def test_a_silence_is_told_in_the_minute_it_has_lasted_too_long(told, now):
+    moments = [now + n * timedelta(minutes=30) for n in range(2 * 24 * 4)]
+    opened = [at for at in moments if flags_tick(now=at).changed]
+
+    # Heard on Monday at 9; due from Tuesday 0:00 on, and two days later it is too long.
+    assert opened[0] == datetime(2030, 3, 7, 0, 0, tzinfo=UTC)
+    assert Flag.objects.get(reason="no_contact").opened_at == opened[0]
+
+
+def test_changed_thresholds_are_judged_by_the_next_round(told, clinic, now):
+    later = now + 4 * DAY + 5 * HOUR
+    flags_tick(now=later)
+    Flag.objects.all().delete()
+    clinic_rules_set(clinic=clinic, rules={"no_contact_h": 30})
+
+    assert flags_tick(now=later + HOUR / 2).patients == 1
+
+
+def test_a_round_comes_to_what_a_look_at_each_one_comes_to(clinician, now):
+    people = [due_patient(clinician, now, f"Una {n}") for n in range(3)]
+    for day in range(6):
+        flags_tick(now=now + day * DAY + 4 * HOUR)
+    in_bulk = shown()
+    Flag.objects.all().delete()
+    for one in people:
+        patient_flags_refresh(patient_id=one.id, now=now + 5 * DAY + 4 * HOUR)
+
+    assert in_bulk == shown() != []
+
+
+def shown() -> list[tuple]:
+    return sorted(Flag.objects.values_list("patient", "reason", "state"))
+
+
+def test_the_queries_of_a_round_do_not_grow_with_the_patients(
+    clinician, now, django_assert_num_queries
+):
+    counts = []
+    for size in (1, 4):
+        for n in range(size):
+            due_patient(clinician, now, f"Una {size} {n}")
+        flags_tick(now=now)
+        flags_look_soon(patients=Patient.objects.all())
+        counts.append(queries(now))
+
+    assert counts[0] == counts[1]
+
+
+def queries(now) -> int:
+    from django.db import connection
+    from django.test.utils import CaptureQueriesContext
+
+    with CaptureQueriesContext(connection) as seen:
+        flags_tick(now=now)
+    return len(seen)
