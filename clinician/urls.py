@@ -3,7 +3,15 @@
 from django.urls import path
 
 from clinician.views.calendar_file import CalendarFileView
-from clinician.views.clinic import ClinicCourseView, ClinicRulesView, ClinicTextsView
+from clinician.views.clinic import (
+    ClinicCourseView,
+    ClinicHistoryView,
+    ClinicRulesView,
+    ClinicSettingsView,
+    ClinicTextsView,
+    ClinicView,
+    PastRecordsView,
+)
 from clinician.views.contact import ContactCorrectView, ContactRecordView
 from clinician.views.course import (
     PauseEndView,
@@ -49,12 +57,22 @@ from clinician.views.prescribing import (
 from clinician.views.program import FamilyChoiceView, ProgramAssignView, RevisionAddView
 from clinician.views.reminders import ContactRequestView, ReminderPageView, ReminderSetView
 from clinician.views.revision import ProgramSheetView, RevisionCompareView
+from clinician.views.roster import (
+    AbsenceBackView,
+    AbsenceOfView,
+    AbsenceView,
+    ClosureView,
+    RosterView,
+    WeekOfView,
+    WeekView,
+)
 from clinician.views.screening import ScreeningRecordView
 from clinician.views.staff import (
     JoinView,
     StaffEndView,
     StaffInviteView,
     StaffLinkView,
+    StaffRoleView,
     StaffView,
 )
 from clinician.views.strength import (
@@ -130,9 +148,21 @@ urlpatterns = [
     path("staff/", StaffView.as_view(), name="staff-list"),
     path("staff/invite/", StaffInviteView.as_view(), name="staff-invite"),
     path(f"{PERSON}/link/", StaffLinkView.as_view(), name="staff-link"),
+    path(f"{PERSON}/role/", StaffRoleView.as_view(), name="staff-role"),
     path(f"{PERSON}/end/", StaffEndView.as_view(), name="staff-end"),
+    path(f"{PERSON}/week/", WeekOfView.as_view(), name="roster-week"),
+    path(f"{PERSON}/absence/", AbsenceOfView.as_view(), name="roster-absence"),
+    path("roster/", RosterView.as_view(), name="roster"),
+    path("roster/week/", WeekView.as_view(), name="roster-week-own"),
+    path("roster/absence/", AbsenceView.as_view(), name="roster-absence-own"),
+    path("roster/closure/", ClosureView.as_view(), name="roster-closure"),
+    path("absences/<uuid:absence_id>/back/", AbsenceBackView.as_view(), name="absence-back"),
     path("join/<uidb64>/<token>/", JoinView.as_view(), name="clinician-join"),
-    path("clinic/", ClinicTextsView.as_view(), name="clinic-texts"),
+    path("clinic/", ClinicView.as_view(), name="clinic"),
+    path("clinic/texts/", ClinicTextsView.as_view(), name="clinic-texts"),
+    path("clinic/settings/", ClinicSettingsView.as_view(), name="clinic-settings"),
+    path("clinic/history/", ClinicHistoryView.as_view(), name="clinic-history"),
+    path("clinic/records/", PastRecordsView.as_view(), name="clinic-past"),
     path("clinic/course/", ClinicCourseView.as_view(), name="clinic-course"),
     path("clinic/reminders/", ReminderEffectView.as_view(), name="reminder-effect"),
     path("mail/", StaffMailView.as_view(), name="staff-mail"),

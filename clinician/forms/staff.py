@@ -6,6 +6,15 @@ from clinician.forms.base import PlainForm, text
 from clinician.selectors import choices
 
 
+class RoleForm(PlainForm):
+    role = forms.ChoiceField(
+        label="Role",
+        choices=choices.ROLES,
+        widget=forms.RadioSelect,
+        help_text="A lead also manages staff, texts and thresholds.",
+    )
+
+
 class InviteForm(PlainForm):
     name = text("Name", 120)
     email = forms.EmailField(

@@ -1,4 +1,4 @@
-"""The clinic's texts, thresholds and course values, for a lead."""
+"""The clinic's settings, for a lead: all of them from one page, every change with its author."""
 
 from django.http import HttpResponse
 from django.shortcuts import redirect
@@ -10,9 +10,61 @@ from clinician.forms.clinic import (
     ClinicRulesForm,
     ClinicTextsForm,
 )
-from clinician.views.base import DeskForm
+from clinician.forms.settings import ClinicSettingsForm
+from clinician.selectors.settings_page import history, past_records, settings_lines
+from clinician.views.base import DeskForm, DeskPage
 from homeprogram.calc.texts import FIRST, LANGUAGES
 from homeprogram.services.clinics import clinic_course_set, clinic_rules_set, clinic_texts_set
+from homeprogram.services.settings import clinic_settings_set
+
+
+class ClinicView(DeskPage):
+    """Where every setting is found."""
+
+    template_name = "clinician/clinic.html"
+    area = "clinic"
+    lead_only = True
+
+    def get_context_data(self, **kwargs) -> dict:
+        return super().get_context_data(lines=settings_lines(clinic=self.clinic), **kwargs)
+
+
+class ClinicSettingsView(DeskForm):
+    template_name = "clinician/clinic_settings.html"
+    form_class = ClinicSettingsForm
+    area = "clinic"
+    lead_only = True
+    said = "Saved. These values hold from now on."
+
+    def get_initial(self) -> dict:
+        return ClinicSettingsForm.initial_of(self.clinic)
+
+    def act(self, form: ClinicSettingsForm) -> HttpResponse:
+        settings = form.own_settings()
+        clinic_settings_set(clinic=self.clinic, settings=settings, by=self.clinician, now=self.now)
+        return redirect("clinic")
+
+
+class ClinicHistoryView(DeskPage):
+    template_name = "clinician/clinic_history.html"
+    area = "clinic"
+    lead_only = True
+
+    def get_context_data(self, **kwargs) -> dict:
+        return super().get_context_data(changes=history(clinic=self.clinic), **kwargs)
+
+
+class PastRecordsView(DeskPage):
+    """A listing; nothing is removed by itself."""
+
+    template_name = "clinician/clinic_past.html"
+    area = "clinic"
+    lead_only = True
+
+    def get_context_data(self, **kwargs) -> dict:
+        years = ClinicSettingsForm.initial_of(self.clinic)["retention_years"]
+        records = past_records(clinic=self.clinic, now=self.now)
+        return super().get_context_data(records=records, years=years, **kwargs)
 
 
 class ClinicTextsView(DeskForm):
@@ -39,14 +91,16 @@ class ClinicTextsView(DeskForm):
 
     def act(self, form: ClinicTextsForm) -> HttpResponse:
         contact = {name: form.cleaned_data[name] for name in CONTACT}
-        clinic_texts_set(clinic=self.clinic, texts=form.own_texts(), **contact)
+        clinic_texts_set(
+            clinic=self.clinic, texts=form.own_texts(), by=self.clinician, now=self.now, **contact
+        )
         return redirect(self.request.get_full_path())
 
 
 class ClinicRulesView(DeskForm):
     template_name = "clinician/clinic_rules.html"
     form_class = ClinicRulesForm
-    area = "rules"
+    area = "clinic"
     lead_only = True
     said = "Saved. Flags are judged by these thresholds from now on."
 
@@ -55,14 +109,15 @@ class ClinicRulesView(DeskForm):
 
     def act(self, form: ClinicRulesForm) -> HttpResponse:
         kept = {k: v for k, v in self.clinic.rules.items() if k not in RULES}
-        clinic_rules_set(clinic=self.clinic, rules=kept | form.own_rules())
+        rules = kept | form.own_rules()
+        clinic_rules_set(clinic=self.clinic, rules=rules, by=self.clinician, now=self.now)
         return redirect("clinic-rules")
 
 
 class ClinicCourseView(DeskForm):
     template_name = "clinician/clinic_course.html"
     form_class = ClinicCourseForm
-    area = "rules"
+    area = "clinic"
     lead_only = True
     said = "Saved. Courses are looked at by these values from now on."
 
@@ -70,5 +125,6 @@ class ClinicCourseView(DeskForm):
         return ClinicCourseForm.initial_of(self.clinic)
 
     def act(self, form: ClinicCourseForm) -> HttpResponse:
-        clinic_course_set(clinic=self.clinic, course=form.own_course())
+        course = form.own_course()
+        clinic_course_set(clinic=self.clinic, course=course, by=self.clinician, now=self.now)
         return redirect("clinic-course")

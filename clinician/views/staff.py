@@ -7,16 +7,20 @@ from django.http import HttpResponse
 from django.shortcuts import redirect
 from django.urls import reverse_lazy
 
-from clinician.forms.staff import InviteForm
+from clinician.forms.staff import InviteForm, RoleForm
 from clinician.services.invitations import invitation_send, join_path
 from clinician.views.base import DeskForm, DeskPage
 from homeprogram.selectors import record
-from homeprogram.services.clinics import clinician_deactivate, clinician_invite
+from homeprogram.services.clinics import (
+    clinician_deactivate,
+    clinician_invite,
+    clinician_role_set,
+)
 
 
 class StaffView(DeskPage):
     template_name = "clinician/staff.html"
-    area = "staff"
+    area = "clinic"
     lead_only = True
 
     def get_context_data(self, **kwargs) -> dict:
@@ -31,7 +35,7 @@ class StaffView(DeskPage):
 class InvitingView(DeskForm):
     """Sends a link and, where no mail leaves this machine, shows it to hand over."""
 
-    area = "staff"
+    area = "clinic"
     lead_only = True
 
     def invited(self, clinician) -> HttpResponse:
@@ -47,7 +51,9 @@ class StaffInviteView(InvitingView):
     form_class = InviteForm
 
     def act(self, form: InviteForm) -> HttpResponse:
-        clinician = clinician_invite(clinic=self.clinic, now=self.now, **form.cleaned_data)
+        clinician = clinician_invite(
+            clinic=self.clinic, by=self.clinician, now=self.now, **form.cleaned_data
+        )
         return self.invited(clinician)
 
 
@@ -79,13 +85,36 @@ class StaffLinkView(StaffMixin, InvitingView):
 class StaffEndView(StaffMixin, DeskForm):
     template_name = "clinician/staff_end.html"
     form_class = Form
-    area = "staff"
+    area = "clinic"
     lead_only = True
     said = "Access ended. What they wrote stays on the record under their name."
 
     def act(self, form: Form) -> HttpResponse:
-        clinician_deactivate(clinician=self.person, by=self.clinician)
+        clinician_deactivate(clinician=self.person, by=self.clinician, now=self.now)
         return redirect("staff-list")
+
+
+class StaffRoleView(StaffMixin, DeskForm):
+    template_name = "clinician/staff_role.html"
+    form_class = RoleForm
+    area = "clinic"
+    lead_only = True
+    said = "Role changed."
+
+    def find(self) -> None:
+        super().find()
+        self.found(self.person if self.person.active else None)
+
+    def get_initial(self) -> dict:
+        return {"role": self.person.role}
+
+    def act(self, form: RoleForm) -> HttpResponse:
+        clinician_role_set(
+            clinician=self.person, by=self.clinician, now=self.now, **form.cleaned_data
+        )
+        # Who is no lead any more sees the staff no more.
+        mine = self.person == self.clinician and form.cleaned_data["role"] != "lead"
+        return redirect("desk-panel" if mine else "staff-list")
 
 
 class JoinView(PasswordResetConfirmView):

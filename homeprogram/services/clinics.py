@@ -16,10 +16,12 @@ from homeprogram.models import (
     Phone,
     PhoneState,
     Role,
+    SettingKind,
     StimulatorProfile,
     User,
 )
 from homeprogram.services.changes import flags_look_soon, texts_announce
+from homeprogram.services.settings import setting_note
 
 # Generic kinds of stimulator; a clinic adds its own. Figures are plausible
 # outputs of portable and clinic stimulators (common practice, no source).
@@ -92,9 +94,18 @@ def zone_check(name: str) -> None:
 
 @transaction.atomic
 def clinician_invite(
-    *, clinic: Clinic, email: str, name: str, role: str = Role.CLINICIAN, now: datetime
+    *,
+    clinic: Clinic,
+    email: str,
+    name: str,
+    role: str = Role.CLINICIAN,
+    now: datetime,
+    by: Clinician | None = None,
 ) -> Clinician:
-    """A clinician who cannot sign in until they set a password by their link."""
+    """A clinician who cannot sign in until they set a password by their link.
+
+    Only the first lead of a clinic is invited by nobody.
+    """
     if User.objects.filter(email=email.lower()).exists():
         raise RuleBroken(
             "This address already signs in here.",
@@ -108,18 +119,56 @@ def clinician_invite(
     clinician = Clinician(clinic=clinic, user=user, name=name, role=role, invited_at=now)
     clinician.full_clean()
     clinician.save()
+    if by:
+        _note_staff(clinician, {}, {"role": role}, by, now)
     return clinician
 
 
 @transaction.atomic
-def clinician_deactivate(*, clinician: Clinician, by: Clinician) -> None:
+def clinician_deactivate(*, clinician: Clinician, by: Clinician, now: datetime) -> None:
     """Ends a clinician's access at once; what they wrote stays theirs."""
     if clinician == by:
         raise RuleBroken("You cannot end your own access.", code="own_access")
+    _lead_left(clinician)
+    _note_staff(clinician, {"role": clinician.role}, {}, by, now)
     clinician.active = False
     clinician.save(update_fields=["active"])
     clinician.user.is_active = False
     clinician.user.save(update_fields=["is_active"])
+
+
+@transaction.atomic
+def clinician_role_set(*, clinician: Clinician, role: str, by: Clinician, now: datetime) -> None:
+    """Makes somebody a lead or no longer one; a clinic is never without."""
+    if role != Role.LEAD:
+        _lead_left(clinician)
+    _note_staff(clinician, {"role": clinician.role}, {"role": role}, by, now)
+    clinician.role = role
+    clinician.full_clean()
+    clinician.save(update_fields=["role"])
+
+
+def _lead_left(clinician: Clinician) -> None:
+    """Refuse where nobody else would lead; two leads at once wait for each other here."""
+    Clinic.objects.select_for_update().get(id=clinician.clinic_id)
+    leads = Clinician.objects.filter(clinic=clinician.clinic_id, active=True, role=Role.LEAD)
+    if not leads.exclude(id=clinician.id).exists():
+        message = "Somebody has to lead the clinic. Make another clinician a lead first."
+        raise RuleBroken(message, code="last_lead", fields={"role": message})
+
+
+def _note_staff(
+    clinician: Clinician, before: dict, after: dict, by: Clinician, now: datetime
+) -> None:
+    setting_note(
+        clinic=clinician.clinic,
+        kind=SettingKind.STAFF,
+        before=before,
+        after=after,
+        by=by,
+        now=now,
+        person=clinician,
+    )
 
 
 def password_set(*, user: User, password: str) -> None:
@@ -128,13 +177,15 @@ def password_set(*, user: User, password: str) -> None:
 
 
 @transaction.atomic
-def clinic_rules_set(*, clinic: Clinic, rules: dict) -> None:
+def clinic_rules_set(*, clinic: Clinic, rules: dict, by: Clinician, now: datetime) -> None:
     """The clinic's own flag thresholds; raises RuleBroken for unknown names."""
     try:
         FlagRules.of_clinic(rules)
     except (TypeError, ValueError) as error:
         raise RuleBroken(str(error), code="rules_invalid") from error
     pads_before = pads_told(clinic.rules)
+    told = {"before": clinic.rules, "after": rules}
+    setting_note(clinic=clinic, kind=SettingKind.RULES, by=by, now=now, **told)
     clinic.rules = rules
     clinic.save(update_fields=["rules"])
     flags_look_soon(patients=clinic.patients)
@@ -152,7 +203,7 @@ COURSE_BOUNDS = {
 
 
 @transaction.atomic
-def clinic_course_set(*, clinic: Clinic, course: dict) -> None:
+def clinic_course_set(*, clinic: Clinic, course: dict, by: Clinician, now: datetime) -> None:
     """The clinic's own least weeks and limb symmetry index; raises RuleBroken."""
     faults = {
         name: "This is not a value of the course."
@@ -164,6 +215,8 @@ def clinic_course_set(*, clinic: Clinic, course: dict) -> None:
     }
     if faults:
         raise RuleBroken("Some values need a change.", code="course_invalid", fields=faults)
+    told = {"before": clinic.course, "after": course}
+    setting_note(clinic=clinic, kind=SettingKind.COURSE, by=by, now=now, **told)
     clinic.course = course
     clinic.save(update_fields=["course"])
     flags_look_soon(patients=clinic.patients)
@@ -178,21 +231,36 @@ def clinic_texts_set(
     out_of_hours: str,
     emergency_number: str,
     texts: dict,
+    by: Clinician,
+    now: datetime,
 ) -> None:
     """What every phone of the clinic shows; all of them hear of it.
 
     `texts` holds only what differs from ours: {"skin": {"0": ...}, ...}.
     """
+    before = _texts(clinic)
     clinic.phone_number = phone_number
     clinic.hours = hours
     clinic.out_of_hours = out_of_hours
     clinic.emergency_number = emergency_number
     clinic.texts = texts
     clinic.full_clean()
+    setting_note(
+        clinic=clinic, kind=SettingKind.TEXTS, before=before, after=_texts(clinic), by=by, now=now
+    )
     clinic.save(
         update_fields=["phone_number", "hours", "out_of_hours", "emergency_number", "texts"]
     )
     texts_announce(clinic=clinic)
+
+
+def _texts(clinic: Clinic) -> dict:
+    """Every text by a name of its own, so that a change names only what differs."""
+    named = ("phone_number", "hours", "out_of_hours", "emergency_number")
+    told = {name: getattr(clinic, name) for name in named}
+    for kind, texts in clinic.texts.items():
+        told |= {f"{kind} {key}": words for key, words in texts.items()}
+    return told
 
 
 @transaction.atomic

@@ -12,6 +12,7 @@ pytestmark = pytest.mark.browser
 NO_PAGES = {
     "course-numbers",
     "course-numbers-file",
+    "absence-back",
     "draft-save",
     "flag-remark",
     "flag-see",

@@ -7,7 +7,7 @@ from clinician.forms.clinic import ClinicRulesForm, ClinicTextsForm
 from homeprogram.models import Change
 from tests.support.reading import text_of
 
-TEXTS = "/desk/clinic/"
+TEXTS = "/desk/clinic/texts/"
 RULES = "/desk/clinic/rules/"
 
 

@@ -6,7 +6,7 @@ import pytest
 from django.urls import reverse
 from rest_framework.test import APIClient
 
-from tests.conftest import PairedPhone
+from tests.conftest import NOW, PairedPhone
 from tests.entries import entry_id, skin
 from tests.security.routes import (
     API,
@@ -29,6 +29,7 @@ ROUTES = {route.name: route for route in every_route()}
 @pytest.fixture
 def world(revision, clinician, lead, phone, now):
     """One row of every kind a desk route can name, all of the same clinic."""
+    from clinician.services.duty import absence_record
     from homeprogram.models import Flag, HeldEntry
     from homeprogram.services.clinics import clinician_invite
     from homeprogram.services.programs import program_pause
@@ -41,7 +42,12 @@ def world(revision, clinician, lead, phone, now):
     invited = clinician_invite(
         clinic=clinician.clinic, email="new@larkrise.example", name="New", now=now
     )
+    absence = absence_record(
+        clinic=clinician.clinic, clinician=clinician, cover=lead, by=clinician, now=now,
+        first_day=now.date(), last_day=now.date(),
+    )  # fmt: skip
     return {
+        "absence_id": absence.id,
         "patient_id": episode.patient_id,
         "episode_id": episode.id,
         "program_id": revision.program_id,
@@ -179,10 +185,12 @@ def test_the_desk_knows_only_get_and_post(client, world, clinician, name, method
 
 @pytest.mark.parametrize("name", names_with(DESK, LEAD))
 def test_a_clinician_whose_access_ended_is_out(client, world, lead, clinician, name):
+    from homeprogram.models import Clinician
     from homeprogram.services.clinics import clinician_deactivate
 
     browser = signed_in(client, lead)
-    clinician_deactivate(clinician=lead, by=clinician)
+    Clinician.objects.filter(id=clinician.id).update(role="lead")
+    clinician_deactivate(clinician=lead, by=clinician, now=NOW)
 
     assert browser.get(address(name, world)).status_code in {302, 403}
 

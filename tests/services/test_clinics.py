@@ -57,23 +57,23 @@ def test_an_address_signs_in_once(clinician, outsider, now, email):
     assert User.objects.count() == 2
 
 
-def test_a_clinician_who_left_is_nobody_here(clinician, lead):
-    clinician_deactivate(clinician=clinician, by=lead)
+def test_a_clinician_who_left_is_nobody_here(clinician, lead, now):
+    clinician_deactivate(clinician=clinician, by=lead, now=now)
 
     assert clinician_of_user(user=clinician.user) is None
     assert not User.objects.get(email="ro@larkrise.example").is_active
 
 
-def test_nobody_ends_their_own_access(lead):
+def test_nobody_ends_their_own_access(lead, now):
     with pytest.raises(RuleBroken) as refusal:
-        clinician_deactivate(clinician=lead, by=lead)
+        clinician_deactivate(clinician=lead, by=lead, now=now)
 
     assert refusal.value.code == "own_access"
     assert clinician_of_user(user=lead.user) == lead
 
 
-def test_a_clinic_may_set_its_own_thresholds(clinic):
-    clinic_rules_set(clinic=clinic, rules={"no_contact_h": 72})
+def test_a_clinic_may_set_its_own_thresholds(clinic, clinician, now):
+    clinic_rules_set(clinic=clinic, rules={"no_contact_h": 72}, by=clinician, now=now)
 
     assert Clinic.objects.get().rules == {"no_contact_h": 72}
 
@@ -91,9 +91,9 @@ def test_a_clinic_may_set_its_own_thresholds(clinic):
     ],
     ids=str,
 )
-def test_thresholds_that_would_stop_every_push_are_refused(clinic, rules):
+def test_thresholds_that_would_stop_every_push_are_refused(clinic, clinician, rules, now):
     with pytest.raises(RuleBroken) as refusal:
-        clinic_rules_set(clinic=clinic, rules=rules)
+        clinic_rules_set(clinic=clinic, rules=rules, by=clinician, now=now)
 
     assert refusal.value.code == "rules_invalid"
     assert Clinic.objects.get().rules == {}

@@ -87,7 +87,7 @@ def test_on_a_closed_day_the_one_named_answers(flag, clinician, cover, lead, now
 
 def test_a_cover_whose_access_ended_is_asked_no_more(flag, clinician, cover, lead, now):
     away(clinician, cover, now)
-    clinician_deactivate(clinician=cover, by=lead)
+    clinician_deactivate(clinician=cover, by=lead, now=now)
 
     assert answerers(flag=flag, at=now) == [lead]
 

@@ -191,10 +191,10 @@ def test_each_limb_has_its_own_card(phone, patient, clinician, episode, now):
     assert {flag.episode for flag in flags} == {episode, other}
 
 
-def test_the_clinics_own_threshold_counts(phone, revision, clinic, now):
+def test_the_clinics_own_threshold_counts(phone, revision, clinician, now):
     from homeprogram.services.clinics import clinic_rules_set
 
-    clinic_rules_set(clinic=clinic, rules={"missed_in_a_row": 3})
+    clinic_rules_set(clinic=clinician.clinic, rules={"missed_in_a_row": 3}, by=clinician, now=now)
     push_at(phone, now, have=[revision.id], claim=True)
     push_at(phone, datetime(2030, 3, 7, 13, tzinfo=UTC), claim=True)
     after_two = Flag.objects.filter(reason="missed_days").count()

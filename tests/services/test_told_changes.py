@@ -71,8 +71,10 @@ def do_bouts(phone, revision, at, count: int):
     push_at(phone, at, *bouts)
 
 
-def test_worn_pads_are_a_card_until_new_ones_are_told(phone, revision, episode, clinic, now):
-    clinic_rules_set(clinic=clinic, rules={"pads_uses": 6, "pads_warn": 2})
+def test_worn_pads_are_a_card_until_new_ones_are_told(phone, revision, episode, clinician, now):
+    clinic_rules_set(
+        clinic=clinician.clinic, rules={"pads_uses": 6, "pads_warn": 2}, by=clinician, now=now
+    )
     do_bouts(phone, revision, now, 3)
     assert "pads_due" not in open_flags()
 
@@ -90,8 +92,10 @@ def test_pads_that_do_not_stick_are_a_card_of_their_limb(phone, revision, episod
     assert (flag.episode, flag.safety, flag.basis["wont_stick"]) == (episode, False, True)
 
 
-def test_new_pads_taken_back_are_not_new(phone, revision, episode, clinic, now):
-    clinic_rules_set(clinic=clinic, rules={"pads_uses": 6, "pads_warn": 2})
+def test_new_pads_taken_back_are_not_new(phone, revision, episode, clinician, now):
+    clinic_rules_set(
+        clinic=clinician.clinic, rules={"pads_uses": 6, "pads_warn": 2}, by=clinician, now=now
+    )
     do_bouts(phone, revision, now, 4)
     later = now + timedelta(days=1)
     note = phone.entry(
@@ -108,10 +112,10 @@ def test_new_pads_taken_back_are_not_new(phone, revision, episode, clinic, now):
     assert "pads_due" in open_flags()
 
 
-def test_the_phones_hear_how_long_pads_last_when_it_changes(phone, clinic, patient, now):
+def test_the_phones_hear_how_long_pads_last_when_it_changes(phone, clinician, patient, now):
     before = patient.changes.filter(type="texts").count()
-    clinic_rules_set(clinic=clinic, rules={"no_contact_h": 72})
+    clinic_rules_set(clinic=clinician.clinic, rules={"no_contact_h": 72}, by=clinician, now=now)
     assert patient.changes.filter(type="texts").count() == before
 
-    clinic_rules_set(clinic=clinic, rules={"pads_uses": 30})
+    clinic_rules_set(clinic=clinician.clinic, rules={"pads_uses": 30}, by=clinician, now=now)
     assert patient.changes.filter(type="texts").count() == before + 1

@@ -232,7 +232,7 @@ def _of_colleague(lead, now: datetime) -> dict[str, dict]:
     colleague = make_clinician(lead.clinic, COLLEAGUE, now, name="Noor Physio")
     uid, key = _reset_key(colleague)
     return {
-        "staff-end": {"clinician_id": colleague.id},
+        **{name: {"clinician_id": colleague.id} for name in OF_COLLEAGUE},
         "account_reset_password_from_key": {"uidb36": uid, "key": key},
     }
 
@@ -255,6 +255,7 @@ OF_PATIENT = (
 OF_PROGRAM = ("program-revise", "program-pause", "program-end")
 OF_EPISODE = ("screening-record", "limit-record", "strength-tests", "strength-test-record")
 OF_REVISION = ("stimulator-set", "revision-compare", "program-sheet")
+OF_COLLEAGUE = ("staff-role", "staff-end", "roster-week", "roster-absence")
 JOIN = "clinician-join"
 SIGNED_OUT = (
     "account_login",
@@ -315,7 +316,18 @@ SIGNED_IN = (
     "staff-list",
     "staff-invite",
     "staff-link",
+    "staff-role",
     "staff-end",
+    "roster",
+    "roster-week-own",
+    "roster-absence-own",
+    "roster-week",
+    "roster-absence",
+    "roster-closure",
+    "clinic",
+    "clinic-settings",
+    "clinic-history",
+    "clinic-past",
     "clinic-texts",
     "clinic-rules",
     "clinic-course",
