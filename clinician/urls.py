@@ -80,7 +80,7 @@ from clinician.views.strength import (
     StrengthTestShareView,
     StrengthTestsView,
 )
-from clinician.views.visit import VisitAddView
+from clinician.views.visit import VisitAddView, VisitCorrectView
 
 PATIENT = "patients/<uuid:patient_id>"
 EPISODE = "episodes/<uuid:episode_id>"
@@ -105,6 +105,7 @@ urlpatterns = [
         "contacts/<uuid:contact_id>/correct/", ContactCorrectView.as_view(), name="contact-correct"
     ),
     path(f"{PATIENT}/visits/add/", VisitAddView.as_view(), name="visit-add"),
+    path("visits/<uuid:visit_id>/correct/", VisitCorrectView.as_view(), name="visit-correct"),
     path(f"{PATIENT}/holds/lift/", HoldLiftView.as_view(), name="hold-lift"),
     path(f"{PATIENT}/phones/pair/", PhonePairView.as_view(), name="phone-pair"),
     path(f"{PATIENT}/phones/waiting/", PhonesWaitingView.as_view(), name="phone-waiting"),

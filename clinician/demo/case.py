@@ -8,6 +8,7 @@ from clinician.demo.assess import LIMITS, answers_for, strength_request
 from clinician.demo.cast import Care, Member
 from clinician.demo.doses import Wanted, dose_of
 from clinician.demo.phone import SimulatedPhone
+from clinician.services.visits import visit_write
 from homeprogram.calc.days import local_day
 from homeprogram.selectors import record
 from homeprogram.services import flag_acts, flags, holds, pairing, patients, programs, screenings
@@ -98,11 +99,11 @@ class Case:
         self.phone.sync(at)
 
     def visit(self, limb: str, kind: str, note: str, at: datetime) -> None:
-        patients.visit_record(
+        visit_write(
             episode=self.revisions[limb].program.episode,
             by=self.by,
             kind=kind,
-            on=local_day(at, self.zone),
+            at=at,
             note=note,
             now=at,
         )

@@ -1,7 +1,7 @@
 """What a clinician decides or writes down about one patient."""
 
 from collections.abc import Iterable
-from datetime import date, timedelta
+from datetime import date
 from typing import Any
 
 from django import forms
@@ -85,26 +85,6 @@ class StimulatorSetForm(PlainForm):
         error_messages={"required": "Tick this once the values are set and read back."},
     )
     note = text("Note", 300, required=False)
-
-
-class VisitForm(PlainForm):
-    kind = forms.ChoiceField(label="Kind", choices=choices.VISIT_KINDS, widget=forms.RadioSelect)
-    episode = forms.ChoiceField(label="About", widget=forms.RadioSelect)
-    on = day("Day")
-    note = text("Note", 2000, rows=5)
-
-    def __init__(
-        self, *args: Any, episodes: Iterable[tuple[str, str]], today: date, **kwargs: Any
-    ) -> None:
-        super().__init__(*args, **kwargs)
-        self.today = today
-        self.fields["episode"].choices = episodes
-
-    def clean_on(self) -> date:
-        on = self.cleaned_data["on"]
-        if on > self.today + timedelta(days=1):
-            raise forms.ValidationError("A visit cannot be on a day to come.")
-        return on
 
 
 class PairForm(PlainForm):

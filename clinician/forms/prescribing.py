@@ -26,6 +26,12 @@ class StimulatorForm(PlainForm):
         "Longest phase", 20, 1000, "µs", help_text="One phase, not the whole pulse."
     )
     waveform = forms.ChoiceField(label="Waveform", choices=choices.WAVEFORMS)
+    counter = forms.ChoiceField(
+        label="Its usage counter counts",
+        choices=[("", "it has none"), ("hours", "hours"), ("bouts", "bouts")],
+        required=False,
+        help_text="Read at a visit and held beside the log.",
+    )
 
 
 class FamilyForm(PlainForm):

@@ -100,6 +100,16 @@ def from_revision(revision, first_day: date) -> dict:
     return values
 
 
+def from_bout(bout) -> dict:
+    """Start, floor and ceiling as a supervised bout found them, with what they were found on."""
+    levels = {
+        f"{level}_{one['channel']}": _shown(one[level])
+        for one in bout.intensity
+        for level in LEVELS
+    }
+    return levels | {"stimulator": str(bout.stimulator_id)}
+
+
 def _exercise_values(number: int, one: dict, seconds: list | None) -> dict:
     """Words that are ours stay empty; the sentence on the tempo is made anew."""
     known, how = exercises.BY_CODE.get(one["code"]), one["how"]

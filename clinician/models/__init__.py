@@ -11,6 +11,7 @@ from clinician.models.draft import Draft
 from clinician.models.duty import Absence, WorkingWeek
 from clinician.models.heartbeat import Heartbeat
 from clinician.models.note import Addendum, SignedNote
+from clinician.models.reading import CounterReading
 from clinician.models.reminder import (
     OUT,
     OptOut,
@@ -33,6 +34,7 @@ __all__ = [
     "ContactDirection",
     "ContactOutcome",
     "ContactWay",
+    "CounterReading",
     "Draft",
     "Heartbeat",
     "Loan",

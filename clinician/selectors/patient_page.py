@@ -22,7 +22,6 @@ from homeprogram.models import (
     Flag,
     Patient,
     Phone,
-    Visit,
 )
 from homeprogram.selectors.bouts import bouts_felt, days_filled_in_later
 from homeprogram.selectors.log import recent_entries
@@ -50,15 +49,6 @@ class PhoneCard:
 
 
 @dataclass(frozen=True, slots=True)
-class VisitLine:
-    day: str
-    limb: str
-    kind: str
-    note: str
-    who: str
-
-
-@dataclass(frozen=True, slots=True)
 class PatientPage:
     id: UUID
     name: str
@@ -77,7 +67,6 @@ class PatientPage:
     older_entries: list[DayLines]
     newest_days: int
     held: list[cards.HeldCard]
-    visits: list[VisitLine]
     phones: list[PhoneCard]
     consents: list[str]
     consent_in_force: bool
@@ -124,7 +113,6 @@ def _patient_page(patient: Patient, now: datetime, weeks: str) -> PatientPage:
         older_entries=[one for one in days if one.on <= since],
         newest_days=NEWEST_DAYS,
         held=cards.held_cards(context.held, zone),
-        visits=_visits(patient),
         phones=[phone_card(phone, now, zone) for phone in reversed(context.phones)],
         consents=[_consent(one) for one in consents],
         consent_in_force=any(one.withdrawn_on is None for one in consents),
@@ -182,20 +170,6 @@ def _clock(phone: Phone) -> str:
     minutes = round(off.total_seconds() / 60)
     size = plural(minutes, "minute") if minutes < 120 else plural(round(minutes / 60), "hour")
     return f"its clock is {size} {'behind' if offset > 0 else 'ahead'}"
-
-
-def _visits(patient: Patient) -> list[VisitLine]:
-    visits = Visit.objects.filter(episode__patient=patient).select_related("episode", "recorded_by")
-    return [
-        VisitLine(
-            day=day_long(visit.on),
-            limb=visit.episode.limb.upper(),
-            kind=visit.get_kind_display(),
-            note=visit.note,
-            who=visit.recorded_by.name,
-        )
-        for visit in visits.order_by("-on", "-recorded_at")
-    ]
 
 
 def _consent(consent: Consent) -> str:

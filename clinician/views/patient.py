@@ -11,6 +11,7 @@ from clinician.selectors.contacts import contact_log
 from clinician.selectors.lending import patient_loans
 from clinician.selectors.patient_page import patient_page
 from clinician.selectors.strip import LEGEND
+from clinician.selectors.visits import patient_visits
 from clinician.services.intake import patient_intake
 from clinician.views.base import DeskForm, DeskPage
 from clinician.views.course_numbers import weeks_asked
@@ -38,6 +39,7 @@ class PatientView(DeskPage):
         loans = patient_loans(patient=self.patient, now=self.now)
         kept = {
             "contacts": contact_log(patient=self.patient, now=self.now),
+            "visits": patient_visits(patient=self.patient),
             "loans": loans,
             "loans_ended": sum(bool(one.ended) for one in loans),
         }

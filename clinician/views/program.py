@@ -12,6 +12,7 @@ from clinician.forms.program_check import COURSE_WEEKS
 from clinician.forms.program_values import (
     counts,
     dose_of,
+    from_bout,
     from_family,
     from_revision,
     from_scratch,
@@ -31,6 +32,7 @@ from homeprogram.calc.days import local_day, zone_or_utc
 from homeprogram.calc.texts import texts_of
 from homeprogram.selectors import record
 from homeprogram.selectors.prescribing import limits_of_episode
+from homeprogram.selectors.visits import supervised_bout_of
 from homeprogram.services.programs import program_assign, revision_add
 
 SCRATCH = "scratch"
@@ -243,10 +245,16 @@ class RevisionAddView(ProgramFormView):
         self.family = family_offered(clinic=self.clinic, code=self.newest.family)
 
     def start_values(self) -> dict:
-        values = from_revision(self.newest, self.tomorrow)
+        values = from_revision(self.newest, self.tomorrow) | self._from_visit()
         if values["weeks"] is None and self.family:
             values["weeks"] = self.family.weeks
         return values
+
+    def _from_visit(self) -> dict:
+        """`?visit=`: what a supervised bout of this limb found."""
+        asked = self.request.GET.get("visit", "")
+        bout = supervised_bout_of(episode=self.episode, visit_id=asked)
+        return from_bout(bout) if bout else {}
 
     def get_context_data(self, **kwargs) -> dict:
         return super().get_context_data(revising=self.newest, **kwargs)

@@ -53,6 +53,9 @@ RUN_FALSE_SIGNALS = (1.4, 6.9)  # least and most over 12 to 84 points
 # --- screening -------------------------------------------------------------------
 RESCREEN_PAUSE_DAYS = 14  # a pause this long asks for another; common practice, no source
 
+# --- visits ----------------------------------------------------------------------
+COUNTER_MAX = 99_999  # what a usage counter can show; hours or bouts
+
 # --- notes -----------------------------------------------------------------------
 NOTE_LATE_AFTER_DAYS = 1  # after the day a note is about; common practice, no source
 

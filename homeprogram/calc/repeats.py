@@ -27,12 +27,13 @@ def possible_repeats(bouts: Iterable[Timed]) -> set[str]:
     return {
         bout.id
         for one, other in combinations(bouts, 2)
-        if one.episode_id == other.episode_id and _meet(one, other)
+        if one.episode_id == other.episode_id and meet(one, other)
         for bout in (one, other)
     }
 
 
-def _meet(one: Timed, other: Timed) -> bool:
+def meet(one: Timed, other: Timed) -> bool:
+    """Whether they overlap or begin within ten minutes of each other."""
     first, second = sorted((one, other), key=lambda bout: bout.started_at)
     apart = second.started_at - first.started_at
     return apart < max(BEGINS_WITHIN, timedelta(minutes=first.minutes))

@@ -25,6 +25,7 @@ from homeprogram.models.prescribing import (
     SurgeonLimit,
 )
 from homeprogram.models.program import (
+    Counter,
     HomeProgram,
     Pause,
     PauseReason,
@@ -33,14 +34,13 @@ from homeprogram.models.program import (
     StimulatorProfile,
     StimulatorSetting,
     Unit,
-    Visit,
-    VisitKind,
     Waveform,
 )
 from homeprogram.models.projection import Bout, PatientDay, SkinCheck
 from homeprogram.models.setting import SettingChange, SettingKind
 from homeprogram.models.subscription import Ended, PushSubscription
 from homeprogram.models.user import Clinician, Role, User
+from homeprogram.models.visit import SupervisedBout, Visit, VisitKind
 
 __all__ = [
     "Bout",
@@ -50,6 +50,7 @@ __all__ = [
     "ClinicFamily",
     "Clinician",
     "Consent",
+    "Counter",
     "Ended",
     "Entry",
     "EntryKind",
@@ -91,6 +92,7 @@ __all__ = [
     "StimulatorProfile",
     "StimulatorSetting",
     "StrengthTest",
+    "SupervisedBout",
     "SurgeonLimit",
     "Unit",
     "User",

@@ -21,6 +21,13 @@ class Waveform(models.TextChoices):
     BURST_AC = "burst_ac", "burst-modulated alternating current"
 
 
+class Counter(models.TextChoices):
+    """What a stimulator's own usage counter counts."""
+
+    HOURS = "hours"
+    BOUTS = "bouts"
+
+
 class StimulatorProfile(Record):
     """What one kind of stimulator of this clinic can deliver; generic, no brand."""
 
@@ -33,6 +40,7 @@ class StimulatorProfile(Record):
     max_frequency_hz = models.FloatField()
     max_phase_duration_us = models.FloatField()
     waveform = models.CharField(max_length=20, choices=Waveform, default=Waveform.SYMMETRIC)
+    counter = models.CharField(max_length=5, choices=Counter, blank=True)  # empty: it has none
 
     class Meta:
         constraints = [
@@ -166,24 +174,3 @@ class Pause(Record):
                 fields=["program"], condition=Q(last_day=None), name="pause_one_open_per_program"
             ),
         ]
-
-
-class VisitKind(models.TextChoices):
-    CLINIC = "clinic", "at the clinic"
-    HOME = "home", "at home"
-    TELEPHONE = "telephone", "by telephone"
-
-
-class Visit(Record):
-    """A contact with the patient, written down by who made it."""
-
-    clinic = models.ForeignKey(Clinic, on_delete=models.PROTECT)
-    episode = models.ForeignKey(Episode, on_delete=models.PROTECT, related_name="visits")
-    kind = models.CharField(max_length=10, choices=VisitKind)
-    on = models.DateField()
-    note = models.CharField(max_length=2000, blank=True)
-    recorded_by = models.ForeignKey(Clinician, on_delete=models.PROTECT, related_name="+")
-    recorded_at = models.DateTimeField()
-
-    class Meta:
-        constraints = [one_of("kind", VisitKind, "visit_kind_is_known")]

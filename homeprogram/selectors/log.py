@@ -124,6 +124,11 @@ def entries_for_days(*, patient: Patient, days: Collection[date]) -> list[Entry]
     return list(Entry.objects.filter(patient=patient, for_date__in=days).defer("raw"))
 
 
+def entries_for_days_and_amendments(*, patient: Patient, days: Collection[date]) -> list[Entry]:
+    concerned = Q(patient=patient, for_date__in=days) | Q(patient=patient, of__isnull=False)
+    return list(Entry.objects.filter(concerned).defer("raw"))
+
+
 def note_of_patient(*, patient: Patient, entry_id: UUID) -> Entry | None:
     notes = Entry.objects.filter(patient=patient, kind="note_to_clinic")
     return notes.filter(entry_id=entry_id).first()

@@ -12,7 +12,6 @@ from homeprogram.models import (
     Episode,
     Pathway,
     Patient,
-    Visit,
 )
 from homeprogram.services.changes import change_announce
 from homeprogram.services.clinics import zone_check
@@ -114,21 +113,3 @@ def episode_add(
             f"There is an open episode for the {limb} limb.", code="episode_open"
         ) from None
     return episode
-
-
-def visit_record(
-    *, episode: Episode, by: Clinician, kind: str, on: date, note: str, now: datetime
-) -> Visit:
-    """A contact at the clinic, at home or by telephone."""
-    visit = Visit(
-        clinic=episode.clinic,
-        episode=episode,
-        kind=kind,
-        on=on,
-        note=note,
-        recorded_by=by,
-        recorded_at=now,
-    )
-    visit.full_clean()
-    visit.save()
-    return visit

@@ -1,7 +1,7 @@
 """Entries -> typed rows and day rows. The one function that writes them."""
 
 from collections.abc import Iterable, Sequence
-from datetime import date
+from datetime import date, datetime
 from uuid import UUID
 
 from django.db import transaction
@@ -16,8 +16,11 @@ from homeprogram.calc.readings import (
     over_ceiling,
     readings,
 )
+from homeprogram.calc.repeats import Timed
+from homeprogram.calc.supervised import Supervised, with_supervised
 from homeprogram.models import Bout, Entry, Patient, PatientDay, Revision, SkinCheck
 from homeprogram.selectors import log
+from homeprogram.selectors.visits import supervised_days, supervised_on
 
 BOUT_FIELDS = [
     "episode",
@@ -94,7 +97,8 @@ def days_project(
     """
     days = set(days)
     facts = [row for row in rows if row.for_date in days and not row.of]
-    if not facts:
+    seen = supervised_on(patient=patient, days=days)
+    if not facts and not seen:
         return []
     amendments = [row for row in rows if row.of]
     standing = readings(map(log.logged, [*facts, *amendments]))
@@ -104,7 +108,18 @@ def days_project(
     _bouts_write(patient, standing, by_id, doses)
     _skin_checks_write(patient, standing, by_id)
     _withdrawn_remove(facts, standing)
-    return _days_write(patient, facts, standing, doses)
+    return _days_write(patient, facts, standing, doses, seen)
+
+
+def visit_days_project(*, patient: Patient, episode_id: UUID, days: set[date]) -> None:
+    """Days whose supervised bouts changed; one that has nothing any more loses its row."""
+    PatientDay.objects.filter(episode_id=episode_id, day__in=days).delete()
+    days_project(
+        patient=patient,
+        days=days,
+        rows=log.entries_for_days_and_amendments(patient=patient, days=days),
+        revisions=Revision.objects.filter(program__patient=patient),
+    )
 
 
 def patient_rebuild(*, patient: Patient) -> None:
@@ -116,7 +131,7 @@ def patient_rebuild(*, patient: Patient) -> None:
         rows = log.entries_of_patient(patient=patient)
         days_project(
             patient=patient,
-            days=[row.for_date for row in rows],
+            days=[*(row.for_date for row in rows), *supervised_days(patient=patient)],
             rows=rows,
             revisions=Revision.objects.filter(program__patient=patient),
         )
@@ -125,7 +140,7 @@ def patient_rebuild(*, patient: Patient) -> None:
 def _bouts_write(
     patient: Patient, standing: Sequence[Reading], by_id: dict[str, Entry], doses: dict[str, Dose]
 ) -> None:
-    bouts = [r for r in standing if r.original.kind == "bout"]
+    bouts = _bouts(standing)
     Bout.objects.bulk_create(
         (_bout(patient, r, by_id[r.original.id], doses[r.original.revision_id]) for r in bouts),
         update_conflicts=True,
@@ -188,6 +203,7 @@ def _days_write(
     facts: Sequence[Entry],
     standing: Sequence[Reading],
     doses: dict[str, Dose],
+    seen: Sequence[Supervised],
 ) -> list[PatientDay]:
     # Withdrawn entries have a day too: it then counts nothing.
     grouped: dict[tuple[str, date], list[Reading]] = {
@@ -196,8 +212,13 @@ def _days_write(
     for reading in standing:
         if reading.original.episode_id:
             grouped[reading.original.episode_id, reading.original.for_date].append(reading)
+    watched: dict[tuple[str, date], list[Supervised]] = {}
+    for one in seen:
+        key = one.timed.episode_id, one.on
+        watched.setdefault(key, []).append(one)
+        grouped.setdefault(key, [])
     return PatientDay.objects.bulk_create(
-        [_day(patient, key, said, doses) for key, said in grouped.items()],
+        [_day(patient, key, said, doses, watched.get(key, ())) for key, said in grouped.items()],
         update_conflicts=True,
         unique_fields=["episode", "day"],
         update_fields=DAY_FIELDS,
@@ -205,9 +226,15 @@ def _days_write(
 
 
 def _day(
-    patient: Patient, key: tuple[str, date], facts: Sequence[Reading], doses: dict[str, Dose]
+    patient: Patient,
+    key: tuple[str, date],
+    facts: Sequence[Reading],
+    doses: dict[str, Dose],
+    seen: Sequence[Supervised],
 ) -> PatientDay:
     counted = day_counts(facts, doses)
+    if seen:
+        counted = with_supervised(counted, seen, [*map(_timed, _bouts(facts))])
     return PatientDay(
         clinic_id=patient.clinic_id,
         patient=patient,
@@ -222,6 +249,15 @@ def _day(
         excused=counted.excused,
         last_received_at=max((f.original.received_at for f in facts), default=None),
     )
+
+
+def _bouts(facts: Iterable[Reading]) -> list[Reading]:
+    return [fact for fact in facts if fact.original.kind == "bout"]
+
+
+def _timed(bout: Reading) -> Timed:
+    started = datetime.fromisoformat(bout.payload["started_at"])
+    return Timed(bout.original.id, bout.original.episode_id, started, bout.payload["minutes"])
 
 
 def _withdrawn_remove(facts: Sequence[Entry], standing: Sequence[Reading]) -> None:

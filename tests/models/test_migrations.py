@@ -55,12 +55,15 @@ def test_after_every_migration_the_triggers_are_still_there(db):
     assert triggers() == {
         "clinician_addendum",
         "clinician_contact",
+        "clinician_counterreading",
         "clinician_review",
         "clinician_signednote",
         "clinician_stimulatorevent",
         "homeprogram_entry",
         "homeprogram_revision",
         "homeprogram_screening",
+        "homeprogram_supervisedbout",
+        "homeprogram_visit",
         "homeprogram_flagevent",
         "homeprogram_settingchange",
     }

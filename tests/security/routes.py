@@ -36,6 +36,7 @@ POLICY = {
     "contact-record": DESK,
     "contact-correct": DESK,
     "visit-add": DESK,
+    "visit-correct": DESK,
     "hold-lift": DESK,
     "note-read": DESK,
     "phone-pair": DESK,

@@ -19,7 +19,7 @@ from tests.security.routes import (
     names_with,
     parameters_of,
 )
-from tests.support.desk import make_contact, make_loan
+from tests.support.desk import make_contact, make_loan, make_visit
 from tests.support.prescribing import make_limit, make_strength_test
 
 METHODS = ["get", "post", "put", "patch", "delete"]
@@ -59,6 +59,7 @@ def world(revision, clinician, lead, phone, now):
         "limit_id": make_limit(episode, clinician, now).id,
         "test_id": make_strength_test(episode, clinician, now).id,
         "entry_id": entry_id(note),
+        "visit_id": make_visit(episode, clinician, now).id,
         "loan_id": make_loan(episode.patient, clinician, now).id,
         "contact_id": make_contact(episode.patient, clinician, now).id,
         "held_id": HeldEntry.objects.get().id,

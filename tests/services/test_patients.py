@@ -5,7 +5,7 @@ from django.core.exceptions import ValidationError
 
 from homeprogram.errors import RuleBroken
 from homeprogram.models import Consent, Episode, Patient
-from homeprogram.services.patients import consent_record, episode_add, patient_add, visit_record
+from homeprogram.services.patients import consent_record, episode_add, patient_add
 
 MARCH = date(2030, 3, 1)
 
@@ -124,24 +124,3 @@ def test_an_episode_says_known_words_only(patient, now, changes, field):
         add(patient, now, **changes)
 
     assert list(refusal.value.message_dict) == [field]
-
-
-def test_a_visit_is_written_down_by_who_made_it(patient, clinician, now):
-    visit = visit_record(
-        episode=add(patient, now), by=clinician, kind="telephone", on=MARCH, note="well", now=now
-    )
-
-    assert (visit.recorded_by, visit.recorded_at, visit.clinic) == (
-        clinician,
-        now,
-        patient.clinic,
-    )
-
-
-def test_a_visit_of_no_known_kind_is_refused(patient, clinician, now):
-    with pytest.raises(ValidationError) as refusal:
-        visit_record(
-            episode=add(patient, now), by=clinician, kind="dream", on=MARCH, note="", now=now
-        )
-
-    assert list(refusal.value.message_dict) == ["kind"]

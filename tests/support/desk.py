@@ -42,3 +42,30 @@ def make_loan(patient, by, now: datetime, own=None, **said):
     usual = {"due_back_on": now.date() + timedelta(weeks=12), "went_with": "leads and 4 pads"}
     own = own or make_own(by, now)
     return loan_open(stimulator=own, patient=patient, by=by, now=now, **usual | said)
+
+
+def seen_bout(clinic, started_at: datetime, **said):
+    """Fifteen contractions in fifteen minutes on one channel."""
+    from homeprogram.selectors.record import stimulators_of_clinic
+    from homeprogram.services.visits import BoutSeen
+
+    usual = {
+        "stimulator": stimulators_of_clinic(clinic=clinic)[0],
+        "started_at": started_at,
+        "minutes": 15,
+        "contractions": 15,
+        "intensity": [{"channel": 1, "start": 18, "floor": 32, "ceiling": 55}],
+        "contraction": "sustained",
+        "discomfort": 4,
+        "skin_before": 0,
+        "skin_after": 1,
+    }
+    return BoutSeen(**usual | said)
+
+
+def make_visit(episode, by, now: datetime, **said):
+    """At the clinic, half an hour, with a note."""
+    from clinician.services.visits import visit_write
+
+    usual = {"kind": "clinic", "at": now, "note": "Walks without crutches.", "minutes": 30}
+    return visit_write(episode=episode, by=by, now=now, **usual | said)

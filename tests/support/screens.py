@@ -156,14 +156,17 @@ def _pages(lead, rich, paused, now: datetime) -> dict[str, str]:
 def _of_patient(rich, lead, now: datetime) -> dict[str, dict]:
     from homeprogram.models import Flag, Phone
     from homeprogram.services.pairing import phone_pair
-    from tests.support.desk import make_contact, make_loan, make_own
+    from tests.support.desk import make_contact, make_loan, make_own, make_visit, seen_bout
 
     make_own(lead, now, "KN-07")  # in the store
     loan = make_loan(rich, lead, now)
+    limb = _programs(rich)[0].episode
+    visit = make_visit(limb, lead, now, measures={"lag_deg": 5}, bout=seen_bout(lead.clinic, now))
     code = _code(rich, lead, now, standing=False)
     waiting, _ = phone_pair(secret=code, label="new phone", address="10.0.0.2", now=now)
     return {
         **{name: {"patient_id": rich.id} for name in OF_PATIENT},
+        "visit-correct": {"visit_id": visit.id},
         "lending-detail": {"stimulator_id": loan.stimulator_id},
         "loan-return": {"loan_id": loan.id},
         "contact-correct": {"contact_id": make_contact(rich, lead, now).id},
@@ -278,6 +281,7 @@ SIGNED_IN = (
     "contact-record",
     "contact-correct",
     "visit-add",
+    "visit-correct",
     "hold-lift",
     "flag-close",
     "held-settle",

@@ -1,9 +1,8 @@
 """What is added to a patient who is already there."""
 
-import pytest
 from django.urls import reverse
 
-from homeprogram.models import Consent, Episode, Visit
+from homeprogram.models import Consent, Episode
 from tests.support.reading import text_of
 
 
@@ -25,38 +24,6 @@ def test_a_limb_with_an_open_episode_gets_no_second_one(desk, patient, revision)
 
     assert "There is an open episode for the left limb" in text_of(response)
     assert Episode.objects.count() == 1
-
-
-def test_a_visit_is_written_down_by_who_made_it(desk, patient, revision, clinician):
-    visit = {
-        "kind": "telephone",
-        "episode": str(revision.program.episode_id),
-        "on": "2030-03-04",
-        "note": "Skin is calm again.",
-    }
-
-    response = desk.post(url("visit-add", patient), visit)
-
-    assert response.status_code == 302
-    assert Visit.objects.get().recorded_by == clinician
-    assert "Skin is calm again." in text_of(desk.get(url("patient-detail", patient)))
-
-
-@pytest.mark.parametrize(
-    ("field", "value"), [("on", "2030-03-20"), ("episode", "not-mine"), ("note", "")]
-)
-def test_an_odd_visit_is_not_recorded(desk, patient, revision, field, value):
-    visit = {
-        "kind": "clinic",
-        "episode": str(revision.program.episode_id),
-        "on": "2030-03-04",
-        "note": "seen",
-    }
-
-    response = desk.post(url("visit-add", patient), visit | {field: value})
-
-    assert "Not saved yet" in text_of(response)
-    assert not Visit.objects.exists()
 
 
 def test_a_new_consent_replaces_the_one_in_force(desk, patient):
