@@ -56,6 +56,7 @@ from clinician.views.prescribing import (
 )
 from clinician.views.program import FamilyChoiceView, ProgramAssignView, RevisionAddView
 from clinician.views.reminders import ContactRequestView, ReminderPageView, ReminderSetView
+from clinician.views.review import ReviewPatientView, ReviewRunView, ReviewShownView
 from clinician.views.revision import ProgramSheetView, RevisionCompareView
 from clinician.views.roster import (
     AbsenceBackView,
@@ -67,6 +68,7 @@ from clinician.views.roster import (
     WeekView,
 )
 from clinician.views.screening import ScreeningRecordView
+from clinician.views.signed_notes import AddendumAddView, NoteAddView, NoteView
 from clinician.views.staff import (
     JoinView,
     StaffEndView,
@@ -89,6 +91,7 @@ REVISION = "revisions/<uuid:revision_id>"
 TEST = "strength-tests/<uuid:test_id>"
 PHONE = "phones/<uuid:phone_id>"
 CONTACT = "contacts/<uuid:contact_id>"
+NOTE = "notes/<uuid:note_id>"
 PERSON = "staff/<uuid:clinician_id>"
 
 urlpatterns = [
@@ -98,6 +101,12 @@ urlpatterns = [
     path(f"{PATIENT}/numbers/", CourseNumbersView.as_view(), name="course-numbers"),
     path(f"{PATIENT}/numbers/file/", CourseNumbersFileView.as_view(), name="course-numbers-file"),
     path(f"{PATIENT}/notes/<uuid:entry_id>/read/", NoteReadView.as_view(), name="note-read"),
+    path(f"{PATIENT}/notes/add/", NoteAddView.as_view(), name="note-add"),
+    path(f"{NOTE}/", NoteView.as_view(), name="note-detail"),
+    path(f"{NOTE}/add/", AddendumAddView.as_view(), name="addendum-add"),
+    path("review/", ReviewRunView.as_view(), name="review-run"),
+    path("reviews/<uuid:review_id>/", ReviewShownView.as_view(), name="review-shown"),
+    path("review/<uuid:patient_id>/", ReviewPatientView.as_view(), name="review-patient"),
     path(f"{PATIENT}/consent/", ConsentView.as_view(), name="consent-record"),
     path(f"{PATIENT}/episodes/add/", EpisodeAddView.as_view(), name="episode-add"),
     path(f"{PATIENT}/contacts/add/", ContactRecordView.as_view(), name="contact-record"),

@@ -8,7 +8,7 @@ from datetime import date
 from clinician.selectors.facts import REASONS
 from clinician.selectors.reasons import MOMENTS
 from clinician.selectors.words import day_short, listed, number, plural
-from homeprogram.calc.adherence import Adherence, adherence
+from homeprogram.calc.adherence import Adherence, Day, adherence
 from homeprogram.calc.days import days_between
 from homeprogram.calc.readings import Reading
 from homeprogram.calc.skin import check_grade
@@ -38,9 +38,10 @@ def limb_lines(
     by_kind: dict[str, list[Reading]] = defaultdict(list)
     for one in told:
         by_kind[one.original.kind].append(one)
-    counted = adherence(context.days(episode, first, last))
+    days = context.days(episode, first, last)
     return [
-        *_counted(counted),
+        *_counted(adherence(days)),
+        ("At or above the floor", _at_floor(days)),
         *_felt(by_kind["bout"]),
         ("Current", _current(by_kind["bout"])),
         ("Skin", _skin(by_kind["skin_check"])),
@@ -52,9 +53,8 @@ def limb_lines(
 def _counted(counted: Adherence) -> Iterator[tuple[str, str]]:
     unknown = counted.unknown_days
     more = f", {plural(counted.bouts_over, 'bout')} more than asked" if counted.bouts_over else ""
-    floor = f", {counted.bouts_at_floor} at or above the floor" if counted.bouts_at_floor else ""
     if counted.bouts_due:
-        yield "Bouts", f"{counted.bouts_done} of {counted.bouts_due}{floor}{more}"
+        yield "Bouts", f"{counted.bouts_done} of {counted.bouts_due}{more}"
         yield "Contractions", f"{counted.contractions_done} of {counted.contractions_due}"
     else:
         yield "Bouts", f"none due and known{more}"
@@ -64,13 +64,20 @@ def _counted(counted: Adherence) -> Iterator[tuple[str, str]]:
     yield "Not known yet", f"{unknown} of {due}" if unknown else "no day"
 
 
+def _at_floor(days: Iterable[Day]) -> str:
+    """Of all bouts logged, due or not."""
+    logged = sum(day.logged.bouts_done + day.logged.bouts_partial for day in days)
+    floor = sum(day.logged.at_floor for day in days)
+    return f"{floor} of {plural(logged, 'bout')} logged" if logged else "no bout logged"
+
+
 def _felt(bouts: Sequence[Reading]) -> Iterator[tuple[str, str]]:
     def of(name: str) -> str:
         return rated(spread(one.payload[name] for one in bouts))
 
     yield "Discomfort", of("discomfort")
-    yield "Knee pain before a bout", of("knee_pain_before")
-    yield "Knee pain after a bout", of("knee_pain_after")
+    yield "Knee pain before", of("knee_pain_before")
+    yield "Knee pain after", of("knee_pain_after")
 
 
 def rated(found: Spread | None) -> str:

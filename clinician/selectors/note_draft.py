@@ -16,10 +16,11 @@ from homeprogram.models import Entry, Patient
 from homeprogram.selectors.log import entries_told_of, logged
 from homeprogram.selectors.plans import Context, context_of
 from homeprogram.selectors.record import open_flags_of_patient
+from homeprogram.selectors.strength_tests import strength_tests_of_patient
 
 USUAL = timedelta(days=7)
 FURTHEST = timedelta(days=28)
-SILENT = ("nothing told", "no check", "no day")
+SILENT = ("nothing told", "no check", "no day", "no bout logged")
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +82,8 @@ def _objective(context: Context, standing: Sequence[Reading], first: date) -> It
         f"{day_long(first)} to {day_long(context.today)}, as known on {cut_off} ({zone.key}); "
         f"phone heard {ago(context.last_contact_at, context.now)}."
     )
-    behind = behind_episodes(context)
+    tests = strength_tests_of_patient(patient=context.patient)
+    behind = behind_episodes(context, tests)
     for episode in context.episodes:
         if episode.ended_on and episode.ended_on < first:
             continue

@@ -10,10 +10,12 @@ from clinician.selectors import cards
 from clinician.selectors.behind import Behind, behind_episodes
 from clinician.selectors.calendar import WEEKS
 from clinician.selectors.charts import USUAL, charts, first_day
+from clinician.selectors.decisions import DecisionLine, decision_lines
 from clinician.selectors.entries import DayLines, entry_days
 from clinician.selectors.flag_cards import FlagCard, flag_cards
 from clinician.selectors.patient_summary import Summary, summary
 from clinician.selectors.program_cards import EpisodeCard, episode_cards, revisions_made
+from clinician.selectors.review_mark import mark_within
 from clinician.selectors.words import ago, day_long, moment_long, plural
 from homeprogram.calc.days import zone_or_utc
 from homeprogram.calc.losses import numbers_lost
@@ -67,6 +69,7 @@ class PatientPage:
     older_entries: list[DayLines]
     newest_days: int
     held: list[cards.HeldCard]
+    decisions: list[DecisionLine]
     phones: list[PhoneCard]
     consents: list[str]
     consent_in_force: bool
@@ -88,7 +91,9 @@ def _patient_page(patient: Patient, now: datetime, weeks: str) -> PatientPage:
     tests = strength_tests_of_patient(patient=patient)
     behind = behind_episodes(context, tests)
     since = context.today - timedelta(days=NEWEST_DAYS)
-    entries = recent_entries(patient=patient, days=DAYS, now=now, today=context.today)
+    entries = recent_entries(
+        patient=patient, days=DAYS, now=now, today=context.today, reviewed=mark_within(patient)
+    )
     flags = flag_cards(context, _flags(patient), zone, entries)
     felt = bouts_felt(episodes=[episode.id for episode in context.episodes], since=first)
     days = entry_days(entries, zone)
@@ -113,6 +118,7 @@ def _patient_page(patient: Patient, now: datetime, weeks: str) -> PatientPage:
         older_entries=[one for one in days if one.on <= since],
         newest_days=NEWEST_DAYS,
         held=cards.held_cards(context.held, zone),
+        decisions=decision_lines(patient=patient, zone=zone),
         phones=[phone_card(phone, now, zone) for phone in reversed(context.phones)],
         consents=[_consent(one) for one in consents],
         consent_in_force=any(one.withdrawn_on is None for one in consents),

@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import datetime, timedelta
 from uuid import UUID
 
 from clinician.selectors.calendar import WEEKS
@@ -88,11 +88,18 @@ def _news(context: Context, entries: Sequence[Entry]) -> str:
         when = f"Reviewed {ago(reviewed, now)}. In {DAYS} days"
     else:
         when, since = f"Since the review {ago(reviewed, now)}", reviewed
-    kinds = Counter(entry.kind for entry in entries if entry.received_at > since)
+    kinds = Counter(entry.kind for entry in entries if _is_new(entry, since))
     came = listed(
         [_counted(kind, kinds[kind]) for kind in sorted(kinds, key=lambda k: (-kinds[k], k))]
     )
     return f"{when}: {came or 'nothing'}"
+
+
+def _is_new(entry: Entry, since: datetime) -> bool:
+    """By the log's own count, where a review says how far it went; else by time."""
+    if entry.reviewed_to is not None:
+        return entry.version > entry.reviewed_to
+    return entry.received_at > since
 
 
 def _counted(kind: str, count: int) -> str:

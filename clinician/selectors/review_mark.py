@@ -1,9 +1,21 @@
 """Up to where a patient's log was reviewed, by the log's own count."""
 
 from dataclasses import dataclass
+from uuid import UUID
 
-from clinician.models import Review
-from homeprogram.models import Patient
+from django.db.models import Subquery
+
+from clinician.models import Outcome, Review
+from homeprogram.models import Clinic, Patient
+
+SAID = {
+    Outcome.CARRY_ON: "carry on",
+    Outcome.CHANGE_DOSE: "change the dose",
+    Outcome.CONTACT: "contact",
+    Outcome.RETEST: "re-test",
+    Outcome.PAUSE: "pause",
+    Outcome.END: "end",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +34,18 @@ def mark_of(*, patient: Patient) -> Mark:
     return Mark(reviews.order_by("-up_to", "-reviewed_at").first())
 
 
+def mark_within(patient: Patient) -> Subquery:
+    """The same number inside another question; null = never reviewed."""
+    reviews = Review.objects.filter(patient=patient).order_by("-up_to")
+    return Subquery(reviews.values("up_to")[:1])
+
+
 def reviews_of(*, patient: Patient) -> list[Review]:
     """Newest first."""
     reviews = Review.objects.filter(patient=patient).select_related("reviewed_by")
     return list(reviews.order_by("-reviewed_at"))
+
+
+def review_of_clinic(*, clinic: Clinic, review_id: UUID) -> Review | None:
+    reviews = Review.objects.filter(clinic=clinic, id=review_id)
+    return reviews.select_related("patient", "reviewed_by").first()

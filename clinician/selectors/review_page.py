@@ -27,6 +27,7 @@ from homeprogram.selectors.log import (
 )
 from homeprogram.selectors.plans import Context, context_of
 from homeprogram.selectors.record import open_flags_of_patient
+from homeprogram.selectors.strength_tests import strength_tests_of_patient
 
 WEEK = 7
 STRIP = 14
@@ -80,7 +81,12 @@ class ReviewPage:
 
     @property
     def quiet(self) -> bool:
-        return not (self.flags or self.holds or self.held or self.arrived.telling)
+        return not (self.flags or self.holds or self.held)
+
+    @property
+    def grave(self) -> bool:
+        """Too grave to be passed by with one key."""
+        return bool(self.holds) or any(flag.safety for flag in self.flags)
 
     @property
     def shown(self) -> dict:
@@ -127,7 +133,7 @@ def review_page(*, patient: Patient, now: datetime) -> ReviewPage:
         contact_stale=stale(context.last_contact_at, now),
         arrived=_arrived(patient, mark.version, up_to, zone),
         limbs=_limbs(context, standing, first),
-        flags=flag_cards(context, open_flags_of_patient(patient=patient), zone),
+        flags=flag_cards(context, open_flags_of_patient(patient=patient), zone, entries),
         holds=cards.hold_cards(context),
         held=cards.held_cards(context.held, zone),
     )
@@ -177,6 +183,8 @@ def _many(kind: str) -> str:
 
 def tells(entry: Entry, line: Line) -> bool:
     """Whether a clinician wants to read it without a click."""
+    if entry.kind == "note_to_clinic" and entry.payload.get("pads") == "new":
+        return False
     if entry.kind in TELLING or line.amendments or line.repeat or line.filled_in_later:
         return True
     if entry.kind == "bout":
@@ -187,7 +195,8 @@ def tells(entry: Entry, line: Line) -> bool:
 
 
 def _limbs(context: Context, standing: Sequence[Reading], first: date) -> list[LimbReview]:
-    behind = behind_episodes(context)
+    tests = strength_tests_of_patient(patient=context.patient)
+    behind = behind_episodes(context, tests)
     return [
         _limb(context, episode, standing, first, behind[episode.id])
         for episode in context.episodes

@@ -6,10 +6,11 @@ from uuid import UUID
 from django.db import transaction
 
 from clinician.models import Outcome, Review
-from clinician.selectors.review_mark import mark_of
+from clinician.selectors.review_mark import SAID, mark_of
 from homeprogram.errors import RuleBroken
-from homeprogram.models import Clinician, Patient
+from homeprogram.models import Clinician, DecisionKind, Patient
 from homeprogram.services.changes import patient_lock
+from homeprogram.services.decisions import decision_keep
 
 
 @transaction.atomic
@@ -53,6 +54,14 @@ def review_finish(
     )
     review.full_clean(exclude=["shown"])
     review.save(force_insert=True)
+    decision_keep(
+        patient=locked,
+        by=by,
+        kind=DecisionKind.REVIEW,
+        words=f"{SAID[outcome].capitalize()}. {shown.get('arrived', '').capitalize()}",
+        now=now,
+        about=review.id,
+    )
     locked.reviewed_at = now
     locked.save(update_fields=["reviewed_at"])
     return review

@@ -3,14 +3,18 @@
 from dataclasses import asdict
 from datetime import date, datetime, timedelta
 
+from django.db import transaction
+
 from clinician.models import Addendum, SignedNote
 from clinician.selectors.note_draft import Drawn
 from homeprogram.calc.days import local_day, zone_or_utc
 from homeprogram.calc.limits import NOTE_LATE_AFTER_DAYS
 from homeprogram.errors import RuleBroken
-from homeprogram.models import Clinician, Episode, Patient
+from homeprogram.models import Clinician, DecisionKind, Episode, Patient
+from homeprogram.services.decisions import decision_keep
 
 
+@transaction.atomic
 def note_sign(
     *,
     patient: Patient,
@@ -43,13 +47,32 @@ def note_sign(
     )
     note.full_clean(exclude=["drawn"])
     note.save(force_insert=True)
+    decision_keep(
+        patient=patient,
+        by=by,
+        kind=DecisionKind.NOTE,
+        words=note.plan,
+        now=now,
+        episode=episode,
+        about=note.id,
+    )
     return note
 
 
+@transaction.atomic
 def addendum_sign(*, note: SignedNote, by: Clinician, text: str, now: datetime) -> Addendum:
     addendum = Addendum(note=note, text=text.strip(), **_signature(by, now))
     addendum.full_clean()
     addendum.save(force_insert=True)
+    decision_keep(
+        patient=note.patient,
+        by=by,
+        kind=DecisionKind.ADDENDUM,
+        words=addendum.text,
+        now=now,
+        episode=note.episode,
+        about=note.id,
+    )
     return addendum
 
 

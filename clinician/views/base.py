@@ -79,6 +79,15 @@ class DeskMixin(ContextMixin, View):
         return self.found(record.patient_of_clinic(clinic=self.clinic, patient_id=patient_id))
 
     def to_patient(self, patient_id: UUID, part: str = "") -> HttpResponse:
+        """On a weekly review: to the note about what was just done, then to the next patient."""
+        match self.request.GET.get("then"):
+            case "note":
+                note = reverse("note-add", kwargs={"patient_id": patient_id})
+                return redirect(f"{note}?then=review")
+            case "again":
+                return redirect("review-patient", patient_id=patient_id)
+            case "review":
+                return redirect(f"{reverse('review-run')}?after={patient_id}")
         url = reverse("patient-detail", kwargs={"patient_id": patient_id})
         return redirect(f"{url}#{part}" if part else url)
 

@@ -50,7 +50,12 @@ class ProgramEndView(ProgramMixin, DeskForm):
     said = "Home program ended. Today is its last day."
 
     def act(self, form: ProgramEndForm) -> HttpResponse:
-        program_end(program=self.program, reason=form.cleaned_data["reason"], now=self.now)
+        program_end(
+            program=self.program,
+            by=self.clinician,
+            reason=form.cleaned_data["reason"],
+            now=self.now,
+        )
         return self.to_patient(self.program.patient_id, "episodes")
 
 
@@ -73,7 +78,7 @@ class PauseEndView(DeskForm):
         )
 
     def act(self, form) -> HttpResponse:
-        pause_end(pause=self.pause, now=self.now)
+        pause_end(pause=self.pause, by=self.clinician, now=self.now)
         return self.to_patient(self.pause.program.patient_id, "episodes")
 
 

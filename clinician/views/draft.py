@@ -2,25 +2,25 @@
 
 from django.http import HttpRequest, HttpResponse, JsonResponse
 
-from clinician.selectors.drafts import draft_key, episode_of_draft
+from clinician.selectors.drafts import patient_of_draft
 from clinician.services.drafts import draft_drop, draft_keep
 from clinician.views.base import DeskMixin
 from homeprogram.errors import HomeProgramError
 
 
 class DraftView(DeskMixin):
-    """POST only. The key names a form about an episode of this clinic."""
+    """POST only. The key names a form about a patient of this clinic."""
 
     http_method_names = ("post", "options")
 
     def find(self) -> None:
-        self.episode = self.found(episode_of_draft(clinic=self.clinic, key=self.kwargs["draft"]))
-        self.key = draft_key(self.episode)
+        self.key = self.kwargs["draft"]
+        self.patient = self.found(patient_of_draft(clinic=self.clinic, key=self.key))
 
     def post(self, request: HttpRequest, *args, **kwargs) -> HttpResponse:
         if "discard" in request.POST:
             draft_drop(by=self.clinician, key=self.key)
-            return self.to_patient(self.episode.patient_id, "episodes")
+            return self.to_patient(self.patient.id)
         try:
             self._keep()
         except HomeProgramError as refusal:

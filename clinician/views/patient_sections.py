@@ -21,6 +21,7 @@ MAIN = (
     Section("days", "Days"),
     Section("charts", "Charts"),
     Section("episodes", "Home programs"),
+    Section("decisions", "Decisions and notes"),
     Section("entries", "Entries"),
 )
 SIDE = (

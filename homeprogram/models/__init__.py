@@ -1,6 +1,7 @@
 """Tables and constraints. Rules that need rows live in services."""
 
 from homeprogram.models.clinic import Clinic, LogIdentity
+from homeprogram.models.decision import Decision, DecisionKind
 from homeprogram.models.entry import Change, ChangeType, Entry, EntryKind, HeldEntry, NoteReading
 from homeprogram.models.flag import (
     Flag,
@@ -51,6 +52,8 @@ __all__ = [
     "Clinician",
     "Consent",
     "Counter",
+    "Decision",
+    "DecisionKind",
     "Ended",
     "Entry",
     "EntryKind",

@@ -5,7 +5,7 @@ from datetime import date, datetime, timedelta
 from itertools import islice
 from uuid import UUID
 
-from django.db.models import Q, QuerySet
+from django.db.models import Q, QuerySet, Subquery
 
 from homeprogram.calc import limits
 from homeprogram.calc.losses import numbers_lost
@@ -157,14 +157,17 @@ def entries_received_by_patient(
     return found
 
 
-def recent_entries(*, patient: Patient, days: int, now: datetime, today: date) -> list[Entry]:
+def recent_entries(
+    *, patient: Patient, days: int, now: datetime, today: date, reviewed: Subquery
+) -> list[Entry]:
     """The patient page's list: newest day first, newest version first.
 
-    For the last days, and what arrived in them for whatever day.
+    For the last days, and what arrived in them for whatever day; each with the
+    version up to which the patient was `reviewed`.
     """
     span = timedelta(days=days)
     recent = Q(for_date__gt=today - span) | Q(received_at__gt=now - span)
-    entries = Entry.objects.filter(recent, patient=patient)
+    entries = Entry.objects.filter(recent, patient=patient).annotate(reviewed_to=reviewed)
     return list(_with_their_people(entries).order_by("-for_date", "-version"))
 
 

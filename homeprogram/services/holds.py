@@ -8,8 +8,9 @@ from django.db import transaction
 from homeprogram.calc.days import local_day, zone_or_utc
 from homeprogram.calc.holds import hold_raised_by
 from homeprogram.errors import RuleBroken
-from homeprogram.models import ChangeType, Clinician, Entry, Hold, Lift, Patient
+from homeprogram.models import ChangeType, Clinician, DecisionKind, Entry, Hold, Lift, Patient
 from homeprogram.services.changes import changes_announce, patient_lock
+from homeprogram.services.decisions import decision_keep
 
 
 def holds_place(*, patient: Patient, entries: Iterable[Entry], now: datetime) -> list[Hold]:
@@ -56,5 +57,13 @@ def hold_lift(
     lift.full_clean()
     lift.save()
     standing.update(lift=lift)
+    decision_keep(
+        patient=locked,
+        by=by,
+        kind=DecisionKind.LIFT,
+        words=lift.reason,
+        now=now,
+        about=lift.id,
+    )
     changes_announce(patient=locked, what=[(ChangeType.LIFT, lift.id)])
     return lift

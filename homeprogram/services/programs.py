@@ -10,6 +10,7 @@ from homeprogram.errors import RuleBroken
 from homeprogram.models import (
     ChangeType,
     Clinician,
+    DecisionKind,
     Episode,
     HomeProgram,
     Patient,
@@ -19,6 +20,7 @@ from homeprogram.models import (
     StimulatorSetting,
 )
 from homeprogram.services.changes import changes_announce, patient_lock
+from homeprogram.services.decisions import decision_keep
 from homeprogram.services.screenings import screening_required
 
 
@@ -145,6 +147,15 @@ def _revision(
     )
     revision.full_clean()
     revision.save(force_insert=True)
+    decision_keep(
+        patient=patient,
+        by=by,
+        kind=DecisionKind.PROGRAM if number == 1 else DecisionKind.REVISION,
+        words=f"Revision {number} from {first_day}: {reason}",
+        now=now,
+        episode=program.episode,
+        about=revision.id,
+    )
     changes_announce(patient=patient, what=[(ChangeType.PROGRAM, program.id)])
     return revision
 
@@ -202,23 +213,47 @@ def program_pause(
     )
     pause.full_clean()
     pause.save()
+    until = f" to {last_day}" if last_day else ""
+    decision_keep(
+        patient=patient,
+        by=by,
+        kind=DecisionKind.PAUSE,
+        words=f"From {first_day}{until}, {pause.get_reason_display().lower()}. {note}",
+        now=now,
+        episode=program.episode,
+        about=pause.id,
+    )
     changes_announce(patient=patient, what=[(ChangeType.PROGRAM, program.id)])
     return pause
 
 
 @transaction.atomic
-def pause_end(*, pause: Pause, now: datetime, last_day: date | None = None) -> None:
+def pause_end(*, pause: Pause, by: Clinician, now: datetime, last_day: date | None = None) -> None:
     """Today is the last paused day, unless another day is named."""
     patient = patient_lock(patient_id=pause.program.patient_id)
     today = local_day(now, zone_or_utc(patient.zone))
     pause.last_day = max(last_day or today, pause.first_day)
     pause.save(update_fields=["last_day"])
+    decision_keep(
+        patient=patient,
+        by=by,
+        kind=DecisionKind.PAUSE_END,
+        words=f"Last paused day {pause.last_day}.",
+        now=now,
+        episode=pause.program.episode,
+        about=pause.id,
+    )
     changes_announce(patient=patient, what=[(ChangeType.PROGRAM, pause.program_id)])
 
 
 @transaction.atomic
 def program_end(
-    *, program: HomeProgram, reason: str, now: datetime, ended_on: date | None = None
+    *,
+    program: HomeProgram,
+    by: Clinician,
+    reason: str,
+    now: datetime,
+    ended_on: date | None = None,
 ) -> None:
     """No bout is due after `ended_on` (today); the episode ends with its program."""
     patient = patient_lock(patient_id=program.patient_id)
@@ -233,6 +268,15 @@ def program_end(
     episode = program.episode
     episode.ended_on = max(program.ended_on, episode.starts_on)
     episode.save(update_fields=["ended_on"])
+    decision_keep(
+        patient=patient,
+        by=by,
+        kind=DecisionKind.END,
+        words=f"Last day {program.ended_on}. {reason}",
+        now=now,
+        episode=episode,
+        about=program.id,
+    )
     changes_announce(patient=patient, what=[(ChangeType.PROGRAM, program.id)])
 
 

@@ -126,7 +126,7 @@ def test_a_pause_and_an_end_are_told_with_the_program(phone, revision, clinician
         last_day=date(2030, 3, 8),
         safety=True,
     )
-    program_end(program=revision.program, reason="moved away", now=now)
+    program_end(program=revision.program, by=revision.created_by, reason="moved away", now=now)
 
     program = changes(phone, "program")[0]["program"]
 
@@ -188,7 +188,7 @@ def test_exactly_two_hundred_changes_are_one_page(phone, morning):
 
 def test_a_thing_changed_twice_is_told_once_as_it_is_now(phone, revision, clinician, now, clinic):
     program_pause(program=revision.program, by=clinician, reason="illness", now=now)
-    program_end(program=revision.program, reason="moved away", now=now)
+    program_end(program=revision.program, by=revision.created_by, reason="moved away", now=now)
     texts_announce(clinic=clinic)
 
     told = phone.pull().json()["changes"]

@@ -233,7 +233,7 @@ def test_a_bout_logged_under_a_hold_is_stored(phone, revision):
 def test_a_late_log_of_an_ended_program_is_kept(phone, revision, now):
     from homeprogram.services.programs import program_end
 
-    program_end(program=revision.program, reason="course complete", now=now)
+    program_end(program=revision.program, by=revision.created_by, reason="course complete", now=now)
 
     assert outcomes(phone.push(bout_of(phone, revision))) == ["stored"]
     assert PatientDay.objects.get().bouts_done == 1

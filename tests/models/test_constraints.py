@@ -129,6 +129,7 @@ CASES = {
     ),
     "flag_outcome_is_known": changed(m.Flag, outcome="bored"),
     "flag_seen_by_somebody": lambda now: m.Flag.objects.update(seen_at=now),
+    "decision_kind_is_known": copied(m.Decision, kind="whim"),
     "flag_event_deed_is_known": copied(m.FlagEvent, deed="hidden"),
     "flag_event_closed_with_an_outcome": copied(m.FlagEvent, deed="closed"),
     "flag_event_by_somebody": copied(m.FlagEvent, by_id=None),

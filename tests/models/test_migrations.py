@@ -59,6 +59,7 @@ def test_after_every_migration_the_triggers_are_still_there(db):
         "clinician_review",
         "clinician_signednote",
         "clinician_stimulatorevent",
+        "homeprogram_decision",
         "homeprogram_entry",
         "homeprogram_revision",
         "homeprogram_screening",

@@ -1,4 +1,4 @@
-"""Signed notes, addenda and reviews: no role and no query changes or removes one."""
+"""Signed notes, addenda, reviews and the trail: no role and no query changes or removes one."""
 
 import pytest
 from django.db import DatabaseError, connection, transaction
@@ -8,9 +8,10 @@ from clinician.selectors.note_draft import note_draft
 from clinician.services.reviews import review_finish
 from clinician.services.signed_notes import addendum_sign, note_sign
 from homeprogram.errors import RuleBroken
+from homeprogram.models import Decision
 
-MODELS = [SignedNote, Addendum, Review]
-COLUMN = {SignedNote: "plan", Addendum: "text", Review: "outcome"}
+MODELS = [SignedNote, Addendum, Review, Decision]
+COLUMN = {SignedNote: "plan", Addendum: "text", Review: "outcome", Decision: "words"}
 
 
 @pytest.fixture(autouse=True)
@@ -36,8 +37,8 @@ def written(patient, clinician, now) -> None:
 @pytest.mark.parametrize(
     "change",
     [
-        lambda model: model.objects.get().save(),
-        lambda model: model.objects.get().delete(),
+        lambda model: model.objects.first().save(),
+        lambda model: model.objects.first().delete(),
         lambda model: model.objects.all().delete(),
         lambda model: model.objects.update(**{COLUMN[model]: "pause"}),
         lambda model: model.objects.bulk_update(model.objects.all(), [COLUMN[model]]),
@@ -45,22 +46,22 @@ def written(patient, clinician, now) -> None:
     ids=["save", "delete", "delete all", "update", "bulk update"],
 )
 def test_the_model_refuses(model, change):
-    before = model.objects.values().get()
+    before = list(model.objects.values())
 
     with pytest.raises(RuleBroken) as refusal, transaction.atomic():
         change(model)
 
     assert refusal.value.code == "written_once"
-    assert model.objects.values().get() == before
+    assert list(model.objects.values()) == before
 
 
 @pytest.mark.parametrize("model", MODELS)
 @pytest.mark.parametrize("statement", ["UPDATE {0} SET {1} = 'pause'", "DELETE FROM {0}"])
 def test_the_database_refuses(model, statement):
-    before = model.objects.values().get()
+    before = list(model.objects.values())
     sql = statement.format(model._meta.db_table, COLUMN[model])
 
     with pytest.raises(DatabaseError, match="append-only"), transaction.atomic():
         connection.cursor().execute(sql)
 
-    assert model.objects.values().get() == before
+    assert list(model.objects.values()) == before

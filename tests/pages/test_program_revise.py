@@ -68,6 +68,6 @@ def test_an_exercise_outside_the_catalogue_is_kept(desk, patient, clinician, now
 def test_an_ended_program_takes_no_revision(desk, url, revision, program_post, now):
     from homeprogram.services.programs import program_end
 
-    program_end(program=revision.program, reason="done", now=now)
+    program_end(program=revision.program, by=revision.created_by, reason="done", now=now)
 
     assert "This home program has ended." in text_of(desk.post(url, program_post))

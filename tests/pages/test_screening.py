@@ -180,7 +180,7 @@ def test_a_stay_in_hospital_asks_again_but_bars_nothing(
 ):
     later = now + timedelta(hours=2)
     pause = program_pause(program=revision.program, by=clinician, reason="readmission", now=later)
-    pause_end(pause=pause, now=later)
+    pause_end(pause=pause, by=pause.created_by, now=later)
 
     text = text_of(desk.get(patient_url))
 

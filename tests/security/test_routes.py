@@ -20,6 +20,7 @@ from tests.security.routes import (
     parameters_of,
 )
 from tests.support.desk import make_contact, make_loan, make_visit
+from tests.support.notes import make_note, make_review
 from tests.support.prescribing import make_limit, make_strength_test
 
 METHODS = ["get", "post", "put", "patch", "delete"]
@@ -66,6 +67,8 @@ def world(revision, clinician, lead, phone, now):
         "family": "acl_reconstruction",
         "stimulator_id": revision.stimulator_id,
         "draft": f"program-{episode.id}",
+        "review_id": make_review(episode.patient, clinician, now).id,
+        "note_id": make_note(episode.patient, clinician, now).id,
         "uidb64": "x",
         "token": "y",
         "uidb36": "x",

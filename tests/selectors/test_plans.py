@@ -182,7 +182,7 @@ def test_a_pause_excuses_its_days_and_logged_bouts_are_still_counted(
         now=MARCH_9_NOON,
         first_day=date(2030, 3, 6),
     )
-    pause_end(pause=pause, now=MARCH_9_NOON, last_day=date(2030, 3, 7))
+    pause_end(pause=pause, by=pause.created_by, now=MARCH_9_NOON, last_day=date(2030, 3, 7))
     push_at(named, MARCH_9_NOON, bout(named, revision, "2030-03-06"), claim=True)
 
     assert statuses(patient, MARCH_9_NOON, 5, 8) == ["missed", "paused", "paused", "missed"]
@@ -221,7 +221,12 @@ def test_a_hold_of_one_limb_leaves_the_other_due(named, episode, patient, clinic
 
 
 def test_after_the_end_nothing_is_due(named, revision, patient):
-    program_end(program=revision.program, reason="done", now=datetime(2030, 3, 6, 9, tzinfo=UTC))
+    program_end(
+        program=revision.program,
+        by=revision.created_by,
+        reason="done",
+        now=datetime(2030, 3, 6, 9, tzinfo=UTC),
+    )
     push_at(named, MARCH_9_NOON, claim=True)
 
     assert statuses(patient, MARCH_9_NOON, 5, 8) == ["missed", "missed", "not_due", "not_due"]

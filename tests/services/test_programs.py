@@ -211,7 +211,7 @@ def test_a_pause_has_a_known_reason(revision, clinician, now):
 def test_a_pause_that_ends_today_has_today_as_its_last_day(revision, patient, clinician, now):
     one = pause(revision, clinician, now)
 
-    pause_end(pause=one, now=now + timedelta(days=3))
+    pause_end(pause=one, by=one.created_by, now=now + timedelta(days=3))
 
     assert Pause.objects.get().last_day == date(2030, 3, 7)
     assert told(patient) == 3
@@ -220,13 +220,13 @@ def test_a_pause_that_ends_today_has_today_as_its_last_day(revision, patient, cl
 def test_a_pause_that_was_to_start_later_is_one_day_at_least(revision, clinician, now):
     one = pause(revision, clinician, now, first_day=date(2030, 3, 9))
 
-    pause_end(pause=one, now=now)
+    pause_end(pause=one, by=one.created_by, now=now)
 
     assert Pause.objects.get().last_day == date(2030, 3, 9)
 
 
 def test_the_end_closes_the_episode_and_is_told(revision, patient, now):
-    program_end(program=revision.program, reason="course complete", now=now)
+    program_end(program=revision.program, by=revision.created_by, reason="course complete", now=now)
 
     program = HomeProgram.objects.select_related("episode").get()
     assert (program.ended_on, program.end_reason) == (date(2030, 3, 4), "course complete")
@@ -234,8 +234,8 @@ def test_the_end_closes_the_episode_and_is_told(revision, patient, now):
     assert told(patient) == 2
 
 
-def test_an_end_has_a_reason(revision, now):
-    refusal = refusal_of(program_end, program=revision.program, reason="  ", now=now)
+def test_an_end_has_a_reason(revision, clinician, now):
+    refusal = refusal_of(program_end, program=revision.program, by=clinician, reason="  ", now=now)
 
     assert refusal == ("reason_missing", ["reason"])
 
@@ -243,12 +243,14 @@ def test_an_end_has_a_reason(revision, now):
 @pytest.mark.parametrize("what", ["revise", "pause", "end"])
 def test_after_the_end_nothing_more_is_done_to_it(revision, clinician, now, what):
     stale = Revision.objects.select_related("program").get()  # read before somebody ended it
-    program_end(program=revision.program, reason="course complete", now=now)
+    program_end(program=revision.program, by=revision.created_by, reason="course complete", now=now)
 
     code, _ = {
         "revise": lambda: refusal_of(revise, stale, clinician, now),
         "pause": lambda: refusal_of(pause, stale, clinician, now),
-        "end": lambda: refusal_of(program_end, program=stale.program, reason="again", now=now),
+        "end": lambda: refusal_of(
+            program_end, program=stale.program, by=clinician, reason="again", now=now
+        ),
     }[what]()
 
     assert code == "program_ended"

@@ -46,7 +46,7 @@ def notes_push(phone, now) -> None:
 def pauses_make(program, clinician, now) -> None:
     for _ in range(WRITES):
         pause = program_pause(program=program, by=clinician, reason="travel", now=now)
-        pause_end(pause=pause, now=now)
+        pause_end(pause=pause, by=pause.created_by, now=now)
 
 
 @pytest.mark.skipif(connection.vendor != "postgresql", reason="SQLite lets one writer in at a time")

@@ -189,7 +189,7 @@ def test_a_note_without_a_change_bars_nothing(revision, phone, clinician, now):
 def test_a_stay_in_hospital_is_a_notice_not_a_bar(revision, episode, clinician, now):
     later = now + timedelta(days=2)
     pause = program_pause(program=revision.program, by=clinician, reason="readmission", now=later)
-    pause_end(pause=pause, now=later + timedelta(days=1))
+    pause_end(pause=pause, by=pause.created_by, now=later + timedelta(days=1))
 
     standing = standing_of_episode(episode=episode, now=later + timedelta(days=1))
 

@@ -189,7 +189,7 @@ def test_the_same_limb_of_an_earlier_episode_is_remembered(episode, patient, cli
     from homeprogram.services.programs import program_end
 
     test = make_strength_test(episode, clinician, now)
-    program_end(program=episode.program, reason="surgery", now=now)
+    program_end(program=episode.program, by=clinician, reason="surgery", now=now)
     later, other = (
         episode_add(
             patient=patient,

@@ -40,7 +40,7 @@ def pause(world: "World") -> None:
     program = world.rng.choice(list(programs))
     standing = Pause.objects.filter(program=program, last_day=None).first()
     if standing:
-        pause_end(pause=standing, now=Time.now())
+        pause_end(pause=standing, by=standing.created_by, now=Time.now())
     else:
         program_pause(program=program, by=world.lab.cast.clinician, reason="travel", now=Time.now())
 

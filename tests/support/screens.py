@@ -114,7 +114,9 @@ def _ended(by, now: datetime):
 
     patient = _usual(by, now, "Ewan Moss")
     yesterday = now.date() - timedelta(days=1)
-    program_end(program=_programs(patient)[0], reason="strong enough", now=now, ended_on=yesterday)
+    program_end(
+        program=_programs(patient)[0], by=by, reason="strong enough", now=now, ended_on=yesterday
+    )
     make_program(patient, by, now, "right")
     return patient
 
@@ -157,6 +159,7 @@ def _of_patient(rich, lead, now: datetime) -> dict[str, dict]:
     from homeprogram.models import Flag, Phone
     from homeprogram.services.pairing import phone_pair
     from tests.support.desk import make_contact, make_loan, make_own, make_visit, seen_bout
+    from tests.support.notes import make_note, make_review
 
     make_own(lead, now, "KN-07")  # in the store
     loan = make_loan(rich, lead, now)
@@ -164,6 +167,7 @@ def _of_patient(rich, lead, now: datetime) -> dict[str, dict]:
     visit = make_visit(limb, lead, now, measures={"lag_deg": 5}, bout=seen_bout(lead.clinic, now))
     code = _code(rich, lead, now, standing=False)
     waiting, _ = phone_pair(secret=code, label="new phone", address="10.0.0.2", now=now)
+    note = make_note(rich, lead, now)
     return {
         **{name: {"patient_id": rich.id} for name in OF_PATIENT},
         "visit-correct": {"visit_id": visit.id},
@@ -171,6 +175,9 @@ def _of_patient(rich, lead, now: datetime) -> dict[str, dict]:
         "loan-return": {"loan_id": loan.id},
         "contact-correct": {"contact_id": make_contact(rich, lead, now).id},
         "reminder-stop": {"token": _stop_token(rich, lead, now)},
+        "review-shown": {"review_id": make_review(rich, lead, now).id},
+        "note-detail": {"note_id": note.id},
+        "addendum-add": {"note_id": note.id},
         "phone-confirm": {"phone_id": waiting.id},
         "phone-revoke": {"phone_id": Phone.objects.get(patient=rich, state="active").id},
         "flag-close": {"flag_id": Flag.objects.filter(patient=rich, closed_at=None)[0].id},
@@ -244,6 +251,8 @@ OF_PATIENT = (
     "patient-detail",
     "contact-record",
     "loan-open",
+    "review-patient",
+    "note-add",
     "consent-record",
     "episode-add",
     "visit-add",
@@ -276,6 +285,11 @@ SIGNED_IN = (
     "desk-panel",
     "patient-add",
     "patient-detail",
+    "review-patient",
+    "note-add",
+    "note-detail",
+    "addendum-add",
+    "review-shown",
     "consent-record",
     "episode-add",
     "contact-record",

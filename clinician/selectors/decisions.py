@@ -1,0 +1,39 @@
+"""The trail of decisions and notes, ready to print. One query."""
+
+from dataclasses import dataclass
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+from clinician.selectors.words import moment_long
+from homeprogram.models import Decision, DecisionKind, Patient
+
+ON_NOTES = {DecisionKind.NOTE, DecisionKind.ADDENDUM}
+
+
+@dataclass(frozen=True, slots=True)
+class DecisionLine:
+    kind: str
+    title: str
+    limb: str
+    words: str
+    made: str
+    note_id: UUID | None
+    review_id: UUID | None
+
+
+def decision_lines(*, patient: Patient, zone: ZoneInfo) -> list[DecisionLine]:
+    """Newest first."""
+    rows = Decision.objects.filter(patient=patient).select_related("by", "episode")
+    return [_line(row, zone) for row in rows.order_by("-at", "-pk")]
+
+
+def _line(row: Decision, zone: ZoneInfo) -> DecisionLine:
+    return DecisionLine(
+        kind=row.kind,
+        title=row.get_kind_display().capitalize(),
+        limb=row.episode.limb.upper() if row.episode else "",
+        words=row.words,
+        made=f"{row.by.name}, {moment_long(row.at, zone)}",
+        note_id=row.about if row.kind in ON_NOTES else None,
+        review_id=row.about if row.kind == DecisionKind.REVIEW else None,
+    )
