@@ -2,7 +2,7 @@
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import date, timedelta
 
 from clinician.selectors.strip import WORDS, bouts_said
 from homeprogram.calc.adherence import Day
@@ -37,11 +37,11 @@ def first_day(context: Context) -> object:
     return monday - timedelta(weeks=WEEKS - 1)
 
 
-def weeks(context: Context, episode: Episode, later: Collection[tuple]) -> list[Week]:
-    """`later` = episode and day of what was filled in afterwards."""
+def weeks(context: Context, episode: Episode, later: Collection[tuple[str, date]]) -> list[Week]:
+    """`later` = limb and day of what was filled in afterwards."""
     days = context.days(episode, first_day(context), context.today)
     boxes = [
-        _box(day, today=day.day == context.today, later=(episode.id, day.day) in later)
+        _box(day, today=day.day == context.today, later=(episode.limb.upper(), day.day) in later)
         for day in days
     ]
     boxes += [None] * (-len(boxes) % 7)

@@ -1,10 +1,10 @@
 """What a chart shows, in words, from the same numbers."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from datetime import date
 from statistics import median
 
-from clinician.selectors.words import day_short, number, plural
+from clinician.selectors.words import day_short, listed, number, plural
 from homeprogram.calc.course_numbers import Line, Measure
 from homeprogram.calc.limits import RUN_FALSE_SIGNALS, RUN_POINTS_MIN
 from homeprogram.calc.run_chart import RunChart, run_chart
@@ -13,39 +13,60 @@ FALSE_SIGNALS = f"{RUN_FALSE_SIGNALS[0]} to {RUN_FALSE_SIGNALS[1]}"
 
 
 def measure_said(measure: Measure, days: Sequence[date]) -> str:
+    """What there is, line by line."""
+    named = len(measure.lines) > 1
     return " ".join(
-        part
-        for place, line in enumerate(measure.lines)
+        f"{_name(line) if named else ''}{_line_said(measure, line, days, at)}"
+        for at, line in enumerate(measure.lines)
         if not line.end
-        for part in _line_said(measure, line, days, judged=place < measure.judged)
     )
 
 
-def _line_said(
-    measure: Measure, line: Line, days: Sequence[date], *, judged: bool
-) -> Iterator[str]:
+def signs_said(measure: Measure) -> str:
+    """Which lines do not wander as chance would have them; mostly empty."""
+    named = len(measure.lines) > 1
+    judged = [(line, run_chart(line.known)) for line in measure.lines[: measure.judged]]
+    return " ".join(
+        f"{_name(line) if named else ''}{_sign(found)}." for line, found in judged if found.signal
+    )
+
+
+def _name(line: Line) -> str:
+    return f"{line.name[0].upper()}{line.name[1:]}: "
+
+
+def _line_said(measure: Measure, line: Line, days: Sequence[date], at: int) -> str:
     known = line.known
-    name = f"{line.name[0].upper()}{line.name[1:]}: " if len(measure.lines) > 1 else ""
     total = f"{number(sum(known))} in all" if measure.bars else ""
+    judged = at < measure.judged
     if measure.bars and not judged:
-        yield f"{name}{total}."
-        return
-    span = f"{number(min(known))} to {number(max(known))}, median {number(median(known))}"
+        return f"{total}."
     newest = max(place for place, value in enumerate(line.values) if value is not None)
     parts = [
         f"{plural(len(known), 'day')} of {len(days)} with a number",
-        span if len(known) > 1 else "",
+        _span(known),
         total,
         f"newest {number(known[-1])} on {day_short(days[newest])}",
     ]
-    yield f"{name}{', '.join(filter(None, parts))}."
-    if judged:
-        yield _judged(run_chart(known))
+    return f"{', '.join(filter(None, parts))}.{_judged(run_chart(known)) if judged else ''}"
+
+
+def _span(known: Sequence[float]) -> str:
+    low, high = min(known), max(known)
+    if len(known) == 1:
+        return ""
+    if low == high:
+        return f"always {number(low)}"
+    return f"{number(low)} to {number(high)}, median {number(median(known))}"
 
 
 def _judged(found: RunChart) -> str:
     if not found.judged:
-        return f"Too few points to judge its course ({found.useful} of {RUN_POINTS_MIN})."
+        return f" Too few points to judge its course ({found.useful} of {RUN_POINTS_MIN})."
+    return "" if found.signal else " No sign of a change beyond chance."
+
+
+def _sign(found: RunChart) -> str:
     signs = []
     if found.long_run:
         signs.append(
@@ -57,6 +78,4 @@ def _judged(found: RunChart) -> str:
             f"{plural(found.crossings, 'crossing')} of the median "
             f"(down to {found.crossings_limit} may be chance)"
         )
-    if signs:
-        return f"Sign of a change: {' and '.join(signs)}."
-    return "No sign of a change beyond chance."
+    return listed(signs)

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date, datetime, timedelta
 from uuid import UUID
 
-from clinician.selectors.chart_words import measure_said
+from clinician.selectors.chart_words import measure_said, signs_said
 from clinician.selectors.strip import WORDS
 from homeprogram.calc.adherence import Day
 from homeprogram.calc.course_numbers import Felt, Measure, Measured, measures
@@ -141,6 +141,7 @@ def _chart(measure: Measure, days: Sequence[Day]) -> dict:
             for line in measure.lines
         ],
         "said": measure_said(measure, [day.day for day in days]),
+        "signs": signs_said(measure),
     }
 
 

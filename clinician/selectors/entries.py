@@ -70,6 +70,16 @@ def entry_days(entries: Sequence[Entry], zone: ZoneInfo) -> list[DayLines]:
     ]
 
 
+def days_filled_in_later(days: Iterable[DayLines]) -> set[tuple[str, date]]:
+    """Limb and day of every standing bout that was written down once its day had closed."""
+    return {
+        (line.limb, day.on)
+        for day in days
+        for line in day.lines
+        if line.kind == "bout" and line.filled_in_later and not line.withdrawn
+    }
+
+
 def _repeats(entries: Iterable[Entry], amending: dict) -> set[str]:
     """Of each day by itself: a bout is compared with those of its own day."""
     bouts: dict[date, list[Timed]] = defaultdict(list)

@@ -11,7 +11,7 @@ from clinician.selectors.behind import Behind, behind_episodes
 from clinician.selectors.calendar import WEEKS
 from clinician.selectors.charts import USUAL, charts, first_day
 from clinician.selectors.decisions import DecisionLine, decision_lines
-from clinician.selectors.entries import DayLines, entry_days
+from clinician.selectors.entries import DayLines, days_filled_in_later, entry_days
 from clinician.selectors.flag_cards import FlagCard, flag_cards
 from clinician.selectors.patient_summary import Summary, summary
 from clinician.selectors.program_cards import EpisodeCard, episode_cards, revisions_made
@@ -25,7 +25,7 @@ from homeprogram.models import (
     Patient,
     Phone,
 )
-from homeprogram.selectors.bouts import bouts_felt, days_filled_in_later
+from homeprogram.selectors.bouts import bouts_felt
 from homeprogram.selectors.log import recent_entries
 from homeprogram.selectors.one_moment import one_moment
 from homeprogram.selectors.plans import Context, context_of
@@ -91,14 +91,12 @@ def _patient_page(patient: Patient, now: datetime, weeks: str) -> PatientPage:
     tests = strength_tests_of_patient(patient=patient)
     behind = behind_episodes(context, tests)
     since = context.today - timedelta(days=NEWEST_DAYS)
-    entries = recent_entries(
-        patient=patient, days=DAYS, now=now, today=context.today, reviewed=mark_within(patient)
-    )
+    entries = recent_entries(context=context, days=DAYS, reviewed=mark_within(patient))
     flags = flag_cards(context, _flags(patient), zone, entries)
     felt = bouts_felt(episodes=[episode.id for episode in context.episodes], since=first)
     days = entry_days(entries, zone)
     consents = list(Consent.objects.filter(patient=patient).order_by("-given_on"))
-    episodes = episode_cards(context, zone, days_filled_in_later(entries))
+    episodes = episode_cards(context, zone, days_filled_in_later(days))
     taken = {e.limb for e in context.episodes if e.ended_on is None}
     return PatientPage(
         id=patient.id,

@@ -70,11 +70,11 @@ def revisions_made() -> QuerySet[Revision]:
 
 
 def episode_cards(
-    context: Context, zone: ZoneInfo, later: Collection[tuple[UUID, date]]
+    context: Context, zone: ZoneInfo, later: Collection[tuple[str, date]]
 ) -> list[EpisodeCard]:
     """Open episodes first, newest first; the context holds `revisions_made`.
 
-    `later` = episode and day of bouts filled in afterwards.
+    `later` = limb and day of bouts filled in afterwards.
     """
     episodes = sorted(
         context.episodes, key=lambda e: (e.ended_on is not None, -e.starts_on.toordinal())
@@ -83,7 +83,7 @@ def episode_cards(
 
 
 def _episode_card(
-    context: Context, episode: Episode, zone: ZoneInfo, later: Collection[tuple[UUID, date]]
+    context: Context, episode: Episode, zone: ZoneInfo, later: Collection[tuple[str, date]]
 ) -> EpisodeCard:
     program = getattr(episode, "program", None)
     rows = context.program_revisions(episode)

@@ -11,6 +11,7 @@ from homeprogram.calc import limits
 from homeprogram.calc.losses import numbers_lost
 from homeprogram.calc.readings import Dose, Logged
 from homeprogram.models import Change, Entry, HeldEntry, Patient, Phone, Revision
+from homeprogram.selectors.plans import Context
 
 # Kinds that tell a flag something; what is due and done reaches it as day rows.
 TOLD_KINDS = (
@@ -22,6 +23,24 @@ TOLD_KINDS = (
     "note_to_clinic",
     "correction",
     "withdrawal",
+)
+# What a page prints of an entry, and who read it.
+PRINTED = (
+    "entry_id",
+    "number",
+    "kind",
+    "for_date",
+    "local_time",
+    "clock_changed",
+    "logged_by",
+    "of",
+    "payload",
+    "received_at",
+    "version",
+    "phone_id",
+    "episode_id",
+    "reading__read_at",
+    "reading__read_by__name",
 )
 # Held for these reasons, an entry's number says nothing about this phone.
 NUMBER_UNSURE = ("other_phone", "hash_mismatch")
@@ -157,18 +176,24 @@ def entries_received_by_patient(
     return found
 
 
-def recent_entries(
-    *, patient: Patient, days: int, now: datetime, today: date, reviewed: Subquery
-) -> list[Entry]:
+def recent_entries(*, context: Context, days: int, reviewed: Subquery) -> list[Entry]:
     """The patient page's list: newest day first, newest version first.
 
     For the last days, and what arrived in them for whatever day; each with the
-    version up to which the patient was `reviewed`.
+    version up to which the patient was `reviewed`. Phones and episodes are those of
+    the context; only what a page prints is read.
     """
     span = timedelta(days=days)
-    recent = Q(for_date__gt=today - span) | Q(received_at__gt=now - span)
-    entries = Entry.objects.filter(recent, patient=patient).annotate(reviewed_to=reviewed)
-    return list(_with_their_people(entries).order_by("-for_date", "-version"))
+    recent = Q(for_date__gt=context.today - span) | Q(received_at__gt=context.now - span)
+    rows = Entry.objects.filter(recent, patient=context.patient).only(*PRINTED)
+    rows = rows.select_related("reading__read_by").annotate(reviewed_to=reviewed)
+    entries = list(rows.order_by("-for_date", "-version"))
+    phones = {phone.id: phone for phone in context.phones}
+    episodes = {episode.id: episode for episode in context.episodes}
+    for entry in entries:
+        entry.phone = phones[entry.phone_id]
+        entry.episode = episodes.get(entry.episode_id)
+    return entries
 
 
 def entries_told_of(*, patient: Patient, since: date) -> list[Entry]:
@@ -194,7 +219,7 @@ def arrived_count(*, patient: Patient, after: int, up_to: int) -> int:
 
 
 def _with_their_people(entries: QuerySet[Entry]) -> QuerySet[Entry]:
-    return entries.defer("raw").select_related("phone", "episode", "bout", "reading__read_by")
+    return entries.defer("raw").select_related("phone", "episode", "reading__read_by")
 
 
 def changes_after(*, patient: Patient, version: int, most: int) -> list[Change]:

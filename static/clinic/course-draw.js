@@ -21,7 +21,7 @@ export function chartOf(limb, chart, colour) {
       animation: false,
       maintainAspectRatio: false,
       spanGaps: false,
-      layout: { padding: { top: limb.marks.length ? 16 : 4 } },
+      layout: { padding: { top: 16 } }, // for the names of the upright lines
       scales: {
         x: {
           offset: true,
@@ -30,14 +30,14 @@ export function chartOf(limb, chart, colour) {
           ticks: { ...text, autoSkip: true, maxRotation: 0, callback: (value) => dayWords(limb.days[value]) },
         },
         y: {
-          min: 0, ...(chart.unit === "of 10" ? { max: chart.top } : { suggestedMax: chart.top }),
+          min: 0, ...(chart.unit === "of 10" ? { max: chart.top } : { suggestedMax: chart.top, grace: "5%" }),
           grid: { color: colour.hair },
           ticks: { ...text, precision: 0, maxTicksLimit: 6 },
           afterFit: (axis) => { axis.width = AXIS_PX; },
         },
       },
       plugins: {
-        legend: { display: several, align: "start", labels: { ...text, usePointStyle: true, filter: ({ datasetIndex }) => !chart.lines[datasetIndex].end } },
+        legend: { display: several, position: "bottom", align: "start", labels: { ...text, usePointStyle: true, filter: ({ datasetIndex }) => !chart.lines[datasetIndex].end } },
         tooltip: { callbacks: { title: ([item]) => dayWords(limb.days[item.dataIndex]) } },
       },
     },
@@ -51,7 +51,7 @@ function datasetsOf(limb, chart, colour) {
   return chart.lines.map((line) => {
     const owner = line.end ? values.find(({ name }) => line.name.startsWith(name)) : line;
     const { colour: name, ...look } = LOOKS[values.indexOf(owner) % LOOKS.length];
-    const plain = { label: line.name, data: line.values, borderColor: colour[name] };
+    const plain = { label: line.name, data: line.values, borderColor: colour[name], clip: false };
     if (line.end) return { ...plain, type: "line", showLine: false, pointStyle: "line", pointRadius: 6, borderWidth: 2 };
     if (chart.bars && line === chart.lines[0]) {
       // A stub shows a 0; a gap shows nothing.
@@ -76,11 +76,13 @@ function drawMarks({ ctx, chartArea: area, scales: { x, y } }, limb, chart, colo
     ctx.fillText(short(kind, label), at + 3, area.top - 4);
   }
   ctx.setLineDash([10, 5]);
-  for (const { value, label } of chart.goals) {
+  chart.goals.forEach(({ value, label }, n) => {
     const at = y.getPixelForValue(value);
     line(ctx, area.left, at, area.right, at);
-    ctx.fillText(`${value} %: ${label}`, area.left + 4, at - 4);
-  }
+    // One at each end and side, so that two close goals can both be read.
+    ctx.textAlign = n ? "right" : "left";
+    ctx.fillText(`${value} %: ${label}`, n ? area.right - 4 : area.left + 4, n ? at - 4 : at + 13);
+  });
   ctx.setLineDash([]);
   ctx.strokeStyle = colour.text;
   for (const [low, high] of spans(chart)) {

@@ -14,7 +14,8 @@ from tests.support import postgres
 
 
 @contextmanager
-def _record(url: str):
+def record(url: str):
+    """An empty record at that address, SQLite without one, gone afterwards."""
     os.environ["BOUTWISE_MODE"] = "test"
     os.environ["DJANGO_SETTINGS_MODULE"] = "project.settings"
     os.environ["DATABASE_URL"] = url
@@ -39,7 +40,7 @@ def main() -> None:
     options = parser.parse_args()
     if not postgres.available():
         sys.exit("The benchmarks need PostgreSQL (apt-get install postgresql).")
-    with postgres.server(durable=True) as url, _record(url):
+    with postgres.server(durable=True) as url, record(url):
         from tests.benchmarks import measures
 
         print(f"{platform.python_version()} on {os.cpu_count()} cores, {platform.machine()}")

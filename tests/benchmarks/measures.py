@@ -11,6 +11,7 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
 from tests.benchmarks.data import clinic_of, history_write
+from tests.benchmarks.patient_page import patient_page
 from tests.conftest import PairedPhone, make_clinic, make_clinician, make_program
 from tests.entries import BOUT, skin
 
@@ -44,6 +45,7 @@ def queries(action: Callable[[], object]) -> int:
 def every(*, small: bool) -> Iterator[str]:
     yield from push()
     yield from desk(small)
+    yield from patient_page()
     yield from rebuild(small)
     yield from flags(small)
 
@@ -92,15 +94,6 @@ def desk(small: bool) -> Iterator[str]:
 
         taken = timed(panel, 12)
         yield line(f"panel of {patients}, {days} days", taken, f"{queries(panel)} queries")
-    clinician = clinic_of(patients=1, days=180, now=NOW)
-    client = Client()
-    client.force_login(clinician.user)
-    patient = clinician.patients.get()
-
-    def page() -> None:
-        assert client.get(f"/desk/patients/{patient.id}/").status_code == 200
-
-    yield line("patient page, 180 days", timed(page, 20), f"{queries(page)} queries")
 
 
 def rebuild(small: bool) -> Iterator[str]:

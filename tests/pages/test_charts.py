@@ -164,13 +164,13 @@ def test_an_index_shows_its_error_and_its_goals(desk, patient_url, clinician, ep
 def test_a_chart_says_in_words_what_it_shows(desk, patient_url, lived):
     said = chart(embedded(desk.get(patient_url)), "discomfort")["said"]
 
-    assert "3 days of 28 with a number, 3 to 3, median 3, newest 3 on Fri 8 Mar." in said
+    assert "3 days of 28 with a number, always 3, newest 3 on Fri 8 Mar." in said
 
 
 def test_few_points_are_never_called_a_change(desk, patient_url, lived):
     drawn = embedded(desk.get(patient_url))["limbs"][0]["charts"]
 
-    assert [one["code"] for one in drawn if "change" in one["said"]] == []
+    assert [one for one in drawn if one["signs"] or "change" in one["said"]] == []
     assert "Too few points to judge its course (0 of 12)." in drawn[-1]["said"]
 
 
@@ -182,10 +182,13 @@ def test_a_course_that_moved_shows_a_sign(desk, patient_url, story):
             story.bout(day.date().isoformat(), discomfort=rating), after=(n + 1) * DAY + DAY / 2
         )
 
-    said = chart(embedded(desk.get(patient_url)), "discomfort")["said"]
+    response = desk.get(patient_url)
+    found = chart(embedded(response), "discomfort")
 
-    assert "Sign of a change: 12 points running on one side of the median" in said
-    assert "1 crossing of the median" in said
+    assert "12 points running on one side of the median (up to 8 may be chance)" in found["signs"]
+    assert "1 crossing of the median" in found["signs"]
+    assert "Sign of a change: Discomfort" in text_of(response)
+    assert chart(embedded(response), "knee_pain")["signs"] == ""
 
 
 def test_the_help_says_how_often_chance_alone_shows_a_sign(desk, patient_url, lived):

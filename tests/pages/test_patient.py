@@ -86,10 +86,28 @@ def test_an_entry_filled_in_later_is_marked(desk, patient_url, story):
     entry = story.entry("bout", BOUT, revision_id=str(story.revision.id), **late)
     story.push(entry, after=4 * DAY)
 
-    text = text_of(desk.get(patient_url))
+    response = desk.get(patient_url)
 
-    assert "filled in later" in text
-    assert "made Fri 8 Mar, 10:00" in text
+    assert "made Fri 8 Mar, 10:00" in text_of(response)
+    assert text_of(response).count("done filled in later 1 of 1 bout") == 1
+    assert 'href="#mark-later"' in response.content.decode()
+
+
+def test_a_bout_written_down_before_noon_of_the_next_day_is_not_late(desk, patient_url, story):
+    next_day = {"for_date": "2030-03-05", "local_time": "2030-03-06T11:59:00"}
+    entry = story.entry("bout", BOUT, revision_id=str(story.revision.id), **next_day)
+    story.push(entry, after=4 * DAY)
+
+    assert "done 1 of 1 bout" in text_of(desk.get(patient_url))
+
+
+def test_a_withdrawn_bout_marks_no_day_as_filled_in(desk, patient_url, story):
+    late = {"for_date": "2030-03-05", "local_time": "2030-03-08T10:00:00"}
+    entry = story.entry("bout", BOUT, revision_id=str(story.revision.id), **late)
+    gone = story.entry("withdrawal", {"of": entry_id(entry), "reason": "dreamt it"})
+    story.push(entry, gone, after=4 * DAY)
+
+    assert 'class="later"><svg' not in desk.get(patient_url).content.decode().split("What the")[0]
 
 
 def test_two_bouts_of_one_limb_at_one_time_are_marked_as_a_possible_repeat(
