@@ -17,7 +17,11 @@ export function useWords({ language, words }) {
   said = words;
   say.language = language;
   const region = REGION[language] ?? language;
-  days = new Intl.DateTimeFormat(region, DAY);
+  days = () => {
+    const format = new Intl.DateTimeFormat(region, DAY); // slow to make: not before a day is shown
+    days = () => format;
+    return format;
+  };
   plurals = new Intl.PluralRules(region);
   known = CATEGORIES.filter((name) => plurals.resolvedOptions().pluralCategories.includes(name));
 }
@@ -39,4 +43,4 @@ export function say(key, values = {}) {
 // A code from a newer clinic may have no words here yet.
 say.knows = (key) => said[key] !== undefined;
 
-say.day = (day) => days.format(new Date(`${day}T12:00:00Z`)).replace(",", "");
+say.day = (day) => days().format(new Date(`${day}T12:00:00Z`)).replace(",", "");

@@ -23,13 +23,13 @@ export class Drafts {
     return this.#queue.read("drafts", (store) => store.getAllKeys());
   }
 
-  put(key, value) {
+  put(key, value, how = {}) {
     this.#forget(key);
     const at_ms = this.#clock.now();
     return this.#queue.write(["drafts"], ({ drafts }, done) => {
       drafts.put({ key, value, at_ms });
       done();
-    });
+    }, how);
   }
 
   // Keeps what is typed without a write for each key press.
@@ -46,10 +46,11 @@ export class Drafts {
   }
 
   // The entry is about to be saved. What still waits is written first, so that a
-  // page that goes now leaves its form; the save removes the draft after it.
+  // page that goes now leaves its form; the save removes the draft after it, and
+  // flushes for both: to wait for the disk twice would only make it slower.
   settle(key) {
     const waiting = this.#waiting.get(key);
-    return waiting ? this.put(key, waiting.value).catch(() => {}) : null;
+    return waiting ? this.put(key, waiting.value, { durability: "relaxed" }).catch(() => {}) : null;
   }
 
   drop(key) {

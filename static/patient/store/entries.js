@@ -47,9 +47,10 @@ export class Entries {
     const kept = reading.mono_ms < this.#silentUntil ? await rescue({}) : null;
     if (kept?.saved) return kept;
     try {
-      reading.clock_changed = clockChanged(await this.#meta.get("clock_mark"), reading);
+      const known = await this.#meta.all();
+      reading.clock_changed = clockChanged(known.clock_mark ?? null, reading);
       const fields = entryFields({ ...entry, reading });
-      await this.#store(fields, reading, draftKey);
+      await this.#store(fields, reading, draftKey, known.number ?? 0);
       return { saved: true, where: "queue", fields };
     } catch (error) {
       if (error.code === "no_answer") this.#silentUntil = reading.mono_ms + SILENCE_MS;
@@ -62,40 +63,44 @@ export class Entries {
   }
 
   // The hash needs the number and cannot be made inside a transaction. So the
-  // number is read, the entry hashed, and the write happens only if the number
+  // last number is read, the entry hashed, and the write happens only if the next
   // is still free; another tab's save makes us try again.
-  async #store(fields, reading, draftKey) {
+  async #store(fields, reading, draftKey, lastRead) {
+    let last = lastRead;
     for (let tries = 0; tries < TRIES; tries += 1) {
-      const number = (await this.#meta.get("number", 0)) + 1;
+      const number = last + 1;
       const body = freeze(fields, number);
       const made = row({ fields, number, body, sha: await sha256(body), savedMs: reading.now_ms });
-      const kept = await this.#put(made, reading, draftKey);
-      if (kept) return this.#copy(kept);
+      const { kept, meta, taken } = await this.#put(made, reading, draftKey);
+      if (kept) return this.#copy(kept, meta);
+      last = taken;
     }
     throw new Error("the number never was free");
   }
 
   // Short, and never in the way: what it misses is made up for (copies.js, match).
-  #copy(kept) {
+  #copy(kept, meta) {
     if (!this.#copies) return null;
     return withDeadline(this.#timer, COPY_MS, (resolve, reject) => {
-      this.#meta.rows().then((meta) => this.#copies.keep([kept], meta)).then(resolve, reject);
+      this.#copies.keep([kept], meta).then(resolve, reject);
     }).catch(() => { this.#copies = null; });
   }
 
+  // {kept, meta} with the small facts as they now are, or the number {taken} meanwhile.
   #put(made, reading, draftKey) {
     return this.#queue.write(["entries", "drafts", "meta"], ({ entries, drafts, meta }, done) => {
-      const asked = meta.get("number");
+      const facts = meta.getAll();
       const known = entries.get(made.id);
       known.onsuccess = () => {
         // A save whose answer came too late is already here: nothing to do.
-        if (known.result) return done(known.result);
-        if ((asked.result?.value ?? 0) !== made.number - 1) return done(null);
+        if (known.result) return done({ kept: known.result, meta: facts.result });
+        const taken = facts.result.find(({ key }) => key === "number")?.value ?? 0;
+        if (taken !== made.number - 1) return done({ taken });
+        const news = [{ key: "number", value: made.number }, { key: "clock_mark", value: reading }];
         entries.put(made);
-        meta.put({ key: "number", value: made.number });
-        meta.put({ key: "clock_mark", value: reading });
+        news.forEach((fact) => meta.put(fact));
         if (draftKey) drafts.delete(draftKey);
-        return done(made);
+        return done({ kept: made, meta: [...facts.result, ...news] });
       };
     });
   }
@@ -118,7 +123,7 @@ export class Entries {
     const rows = await this.#rescue.all("entries");
     rows.sort((a, b) => a.reading.now_ms - b.reading.now_ms);
     for (const { id, fields, reading, draftKey } of rows) {
-      await this.#store(fields, reading, draftKey);
+      await this.#store(fields, reading, draftKey, await this.#meta.get("number", 0));
       await this.#rescue.write(["entries"], ({ entries }, done) => {
         entries.delete(id);
         done();

@@ -54,15 +54,15 @@ export class Link {
     }
   }
 
-  #change(names, work) {
-    return this.#again((db) => transact(db, this.#timer, names, { mode: "readwrite", durability: this.#plan.durability }, work));
+  #change(names, work, durability = this.#plan.durability) {
+    return this.#again((db) => transact(db, this.#timer, names, { mode: "readwrite", durability }, work));
   }
 
   // A full phone: the reserve is given up, then the write is tried once more.
   // In one transaction the room would not count yet when the write needs it.
-  async write(names, work) {
+  async write(names, work, { durability } = {}) {
     try {
-      return await this.#change(names, work);
+      return await this.#change(names, work, durability);
     } catch (error) {
       const { reserve } = this.#plan;
       if (error.code !== "full" || !reserve) throw error;
@@ -70,7 +70,7 @@ export class Link {
         stores[reserve.store].delete(reserve.key);
         done();
       });
-      return this.#change(names, work);
+      return this.#change(names, work, durability);
     }
   }
 

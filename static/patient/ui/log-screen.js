@@ -34,14 +34,13 @@ export async function logScreen(app, [episode, day]) {
   const { last } = startLow(facts, view.program, revision);
   const form = new BoutForm({ value: value.answers, revision, last, changed: draft.changed, asksBefore });
   const root = h("form", { class: "form", novalidate: true }, list.element,
-    value.count ? h("p", { class: "lead" }, say("do.turn_off")) : null, form.elements(), whoLogs(app, facts.meta.logged_by));
+    value.count ? h("p", { class: "lead" }, say("do.turn_off")) : null, form.elements(), whoLogs(app, facts.meta));
   const save = async () => {
     const found = form.faults();
     list.show(found, root);
     const payload = payloadOf(value.answers, revision);
     if (found.length || payloadFaults("bout", payload).length) return;
-    // Who logs may have changed here; nothing else is read before the save.
-    const place = placeOf({ meta: await app.store.meta.all() }, { episode, revision: revision.id, forDate: value.day });
+    const place = placeOf(facts, { episode, revision: revision.id, forDate: value.day });
     const saved = await saveEntry(app, { id: value.bout_id, kind: "bout", payload, place, draftKey: draft.key });
     if (saved) app.go(value.day === facts.day ? `#after/${episode}` : "#next");
     else draft.changed();

@@ -6,7 +6,9 @@ import { h, swap } from "./dom.js";
 
 const NAME_MAX = 60;
 
-export function whoLogs(app, known) {
+// What is told is written into `meta` too, so that a save at once says it.
+export function whoLogs(app, meta) {
+  const known = meta.logged_by;
   const name = h("input", { id: "helper-name", type: "text", maxlength: NAME_MAX, autocomplete: "off" });
   name.value = known?.who === "helper" ? known.name : "";
   const summary = h("summary");
@@ -16,6 +18,7 @@ export function whoLogs(app, known) {
     const helper = cleanText(name.value);
     const said = who === "helper" && helper ? { who: "helper", name: helper } : { who: "patient" };
     show(said);
+    meta.logged_by = said;
     await app.store.meta.set({ logged_by: said });
   };
   name.addEventListener("change", () => set("helper"));
