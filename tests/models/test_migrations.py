@@ -1,9 +1,13 @@
+from importlib import import_module
+
 import pytest
+from django.apps import apps
 from django.core.management import call_command
 from django.db import connection
 
-from homeprogram.models import LogIdentity
+from homeprogram.models import Change, LogIdentity, Patient
 from homeprogram.selectors.record import log_identity
+from tests.conftest import make_program
 
 
 def migrate(name: str) -> None:
@@ -81,3 +85,17 @@ def triggers() -> set[str]:
     with connection.cursor() as cursor:
         cursor.execute(question)
         return {row[0] for row in cursor.fetchall()}
+
+
+def test_phones_hear_once_more_of_a_running_program_with_tempos(patient, clinician, now):
+    make_program(patient, clinician, now)
+    program = make_program(
+        patient, clinician, now, limb="right", details={"tempos": {"quad_set": [3, 4, 2.5]}}
+    ).program
+    before = Patient.objects.get(id=patient.id).log_version
+
+    import_module("homeprogram.migrations.0013_tell_tempos_again").tell_again(apps, None)
+
+    assert Patient.objects.get(id=patient.id).log_version == before + 1
+    told = Change.objects.get(patient=patient, version=before + 1)
+    assert (told.type, told.object_id) == ("program", program.id)
