@@ -16,6 +16,7 @@ from rest_framework.response import Response
 from rest_framework.views import exception_handler
 
 from homeprogram import errors
+from homeprogram.views.patient import page_in_place_of
 
 STATUS = {
     errors.TooManyTries: 429,
@@ -27,6 +28,8 @@ NOT_FOUND = "There is nothing here, or it is not yours to see."
 AWAY = "The clinic's record cannot be reached right now. Try again shortly; nothing is lost."
 # Not the same second for every phone that was turned away.
 AWAY_S = range(5, 21)
+# Whose pages speak English; all others are a patient's.
+DESKS = ("/desk/", "/account/", "/api/")
 # PostgreSQL's words for: read-only (a standby), a column or a table is missing (an upgrade).
 PASSING = {"25006", "42703", "42P01"}
 
@@ -97,11 +100,20 @@ def csrf_failure(request: HttpRequest, **_: str) -> HttpResponse:
     return render(request, "403_csrf.html", status=403)
 
 
+def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
+    """Django's handler of an address with nothing at it, or nothing of yours."""
+    if request.path.startswith(DESKS):
+        return defaults.page_not_found(request, exception)
+    return page_in_place_of(request, what="lost", status=404)
+
+
 def server_error(request: HttpRequest) -> HttpResponse:
     """Django's handler of what nobody caught; a database that is away is not a fault of ours."""
     if record_is_away(sys.exc_info()[1]):
         return _later(HttpResponse(render_to_string("503.html"), status=503))
-    return defaults.server_error(request)
+    if request.path.startswith(DESKS):
+        return defaults.server_error(request)
+    return page_in_place_of(request, what="broken", status=500)
 
 
 def _later(response: HttpResponse) -> HttpResponse:

@@ -253,10 +253,8 @@ SPECTACULAR_SETTINGS = {
 
 # --- the installable app (our templates pwa.html and manifest.json) ---------
 PWA_APP_NAME = "Boutwise"
-PWA_APP_DESCRIPTION = "Your home program: the next bout, your log, your clinic."
 PWA_APP_DEBUG_MODE = False
 PWA_APP_SPLASH_SCREEN = []
-PWA_APP_LANG = "en"
 
 # --- mail and logs ------------------------------------------------------
 EMAIL_BACKEND = (

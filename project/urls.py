@@ -7,6 +7,7 @@ from drf_spectacular.views import SpectacularAPIView
 from clinician.views.stop import StopView
 from project.health import HealthView, ReadyView
 
+handler404 = "project.errors.not_found"
 handler500 = "project.errors.server_error"
 
 urlpatterns = [

@@ -96,6 +96,20 @@ class WorkerView(View):
         return render_to_string("homeprogram/sw.js", context)
 
 
+class ManifestView(View):
+    """GET what a phone needs to install the app, in the language its browser asks for."""
+
+    http_method_names = ["get", "head"]
+
+    def get(self, request: HttpRequest) -> HttpResponse:
+        language = asked_language(request)
+        with translation.override(language):
+            said = {"language": language, "description": translation.gettext("shell.description")}
+        text = render_to_string("manifest.json", said)
+        headers = FRESH | {"Vary": "Accept-Language"}
+        return HttpResponse(text, content_type="application/json", headers=headers)
+
+
 class RescueView(View):
     """GET the plain page that saves entries when the app itself does not work."""
 
@@ -110,6 +124,17 @@ class RescueView(View):
             context["words"] = {name: translation.gettext(key) for name, key in RESCUE.items()}
             html = render_to_string("homeprogram/rescue.html", context)
         return HttpResponse(html, headers=FRESH | {"Vary": "Accept-Language"})
+
+
+def page_in_place_of(request: HttpRequest, *, what: str, status: int) -> HttpResponse:
+    """What a patient sees where there is no page ("lost"), or where it broke ("broken")."""
+    with translation.override(asked_language(request)):
+        names = {"title": f"{what}_title", "words": what, "open": "open", "rescue": "rescue"}
+        context = {name: translation.gettext(f"shell.{key}") for name, key in names.items()}
+        context["emergency"] = translation.gettext("shell.emergency")
+        context["sheet"] = precache.url_of(precache.SHEET)
+        html = render_to_string("homeprogram/in_place_of.html", context)
+    return HttpResponse(html, status=status, headers=FRESH | {"Vary": "Accept-Language"})
 
 
 def asked_language(request: HttpRequest) -> str:

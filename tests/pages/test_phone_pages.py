@@ -4,6 +4,7 @@ import gzip
 
 import pytest
 
+from project.errors import server_error
 from tests.support.reading import text_of
 
 
@@ -54,7 +55,53 @@ def test_a_phone_that_takes_gzip_gets_shell_and_worker_in_half_the_bytes(client,
 
 
 def test_the_desk_speaks_english_whatever_the_browser_asks_for(client):
-    response = client.get("/accounts/login/", headers={"Accept-Language": "es"})
+    response = client.get("/account/login/", headers={"Accept-Language": "es"})
 
     assert '<html lang="en"' in response.content.decode()
     assert "contraseña" not in response.content.decode()
+
+
+@pytest.mark.parametrize(
+    ("accepted", "language", "words"),
+    [
+        ("en", "en", "Your home program"),
+        ("es-MX,es;q=0.9", "es", "Su programa"),
+        ("fr", "en", "Your home program"),
+    ],
+)
+def test_the_manifest_speaks_as_the_browser_asks_and_stays_the_same_app(
+    client, accepted, language, words
+):
+    response = client.get("/manifest.json", headers={"Accept-Language": accepted})
+    manifest = response.json()
+
+    assert manifest["lang"] == language
+    assert manifest["description"].startswith(words)
+    assert (manifest["id"], manifest["start_url"], manifest["scope"]) == ("/p/", "/p/", "/p/")
+    assert response["Vary"] == "Accept-Language"
+
+
+@pytest.mark.parametrize(
+    ("accepted", "words"), [("en", "This page is not there"), ("es", "Esta página no existe")]
+)
+def test_a_patient_at_a_wrong_address_is_led_to_the_app_in_their_language(client, accepted, words):
+    response = client.get("/p/nothing/", headers={"Accept-Language": accepted})
+
+    assert response.status_code == 404
+    assert words in text_of(response)
+    assert 'href="/p/"' in response.content.decode()
+    assert "shell." not in response.content.decode()
+
+
+@pytest.mark.parametrize(("accepted", "words"), [("en", "The fault is ours"), ("es", "es nuestra")])
+def test_what_breaks_for_a_patient_says_so_in_their_language(rf, accepted, words):
+    request = rf.get("/rescue/", headers={"Accept-Language": accepted})
+
+    response = server_error(request)
+
+    assert response.status_code == 500
+    assert words in response.content.decode()
+
+
+def test_the_desk_hears_of_a_fault_in_its_own_words(rf):
+    assert "Something broke on our side" in server_error(rf.get("/desk/")).content.decode()
