@@ -70,7 +70,7 @@ class App {
     await this.draw();
     this.store.matchCopies().catch(() => {});
     this.sync();
-    this.engine.pacer.watch(() => this.#waiting > 0);
+    this.engine.pacer.watch(() => this.#waiting > 0 || Boolean(this.#screen?.heard));
     this.#update.start();
     if (isInstalled()) this.#persist();
   }
@@ -132,7 +132,7 @@ class App {
     addEventListener("pagehide", () => this.engine.left());
     document.addEventListener("freeze", () => this.engine.left());
     addEventListener("appinstalled", () => this.#persist());
-    this.#others?.addEventListener("message", ({ data }) => (data === "left" ? this.#anew() : this.#drawIfLive()));
+    this.#others?.addEventListener("message", ({ data }) => (data === "left" ? this.#anew() : this.#news()));
   }
 
   #hidden() {
@@ -153,6 +153,12 @@ class App {
 
   #drawIfLive() {
     if (this.#isLive()) this.draw();
+  }
+
+  // Something came. A screen that must not be drawn anew may still have to know.
+  #news() {
+    this.#screen?.heard?.();
+    this.#drawIfLive();
   }
 
   sync(how) {
@@ -231,7 +237,7 @@ class App {
   #told({ state }) {
     document.documentElement.dataset.sync = state;
     if (state === "running") return;
-    this.#drawIfLive();
+    this.#news();
     if (state === "settled") {
       this.#others?.postMessage("sent");
       this.store.reserve.fill().catch(() => {});

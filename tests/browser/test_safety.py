@@ -99,3 +99,28 @@ def test_a_note_says_on_which_day_it_was_read(phone, desk):
     phone.app.tap("Send and fetch now", "button")
     phone.go(f"#entry/{phone.rows()[-1]['id']}")  # drawn anew when the round ends
     phone.app.expect_words("Your clinic read it on")
+
+
+def test_a_hold_that_comes_while_a_bout_is_counted_stands_over_the_count_at_once(phone):
+    phone.app.tap("Start bout 1")
+    phone.app.skip_lesson()
+    phone.app.skin_is_the_same()
+    phone.app.rate("How bad is your knee pain now?", 1)
+    phone.app.tap("Save and go on", "button")
+    phone.app.tap("Start the count", "button")
+    expect(phone.page.locator(".count")).to_have_attribute("data-cue", "rising")
+    elsewhere = phone.tab()
+    elsewhere.go("#stop")
+    elsewhere.app.tap("Numb leg or foot")
+    elsewhere.tap_save("Save and see what to do")
+    elsewhere.app.expect_words("Nobody may have read this yet.")
+
+    alarm = phone.page.get_by_role("alert")
+    expect(alarm).to_contain_text("Stop this bout")
+    expect(alarm).to_contain_text("This phone cannot do it for you.")
+    expect(phone.page.locator(".count")).to_have_attribute("data-cue", "paused")
+    expect(phone.page.get_by_role("button", name="Go on")).to_have_count(0)
+
+    phone.app.tap("It is off: log this bout", "button")
+    expect(phone.page.locator("h1")).to_contain_text("Log")
+    expect(phone.page.locator("#ended_early")).to_be_visible()

@@ -80,13 +80,20 @@ export class BoutForm {
   #intensity() {
     const unit = this.#revision.unit;
     const steps = this.#revision.intensity.map((plan) => this.#channel(plan, unit));
-    const before = this.#revision.intensity.map(({ channel }) => this.#lastOf(channel));
-    const all = before.every((value) => value !== null);
-    const same = () => steps.forEach(({ set }, at) => set(before[at]));
+    const [words, values] = this.#offer();
+    const take = () => steps.forEach(({ set }, at) => set(values[at]));
     return h("section", { class: "card", id: "intensity" },
       h("h2", {}, say("log.intensity")), h("p", { class: "hint" }, say("log.intensity_hint")),
-      all ? button(say("log.same_as_last", { values: before.join(", "), unit: say(`unit.${unit}`) }), same, { class: "button wide" }) : null,
+      words ? button(say(words, { values: values.join(", "), unit: say(`unit.${unit}`) }), take, { class: "button wide" }) : null,
       steps.map(({ field }) => field));
+  }
+
+  // One tap in the place of many: last time's values, else those the program
+  // starts from. Never taken without that tap.
+  #offer() {
+    const plans = this.#revision.intensity;
+    const offers = [["log.same_as_last", plans.map(({ channel }) => this.#lastOf(channel))], ["log.as_program", plans.map(({ start }) => start ?? null)]];
+    return offers.find(([, values]) => values.every((value) => value !== null)) ?? [null, []];
   }
 
   // Of the last bout; in another unit it would be another strength.

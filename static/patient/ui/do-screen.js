@@ -13,6 +13,7 @@ import { Counting } from "./counting.js";
 import { Cues } from "./cues.js";
 import { button, h, swap } from "./dom.js";
 import { openDraft } from "./draft.js";
+import { heldBout } from "./held-bout.js";
 
 const stateOf = ({ rests, cue }) => (cue === "over" ? "over" : rests ? "paused" : "running");
 
@@ -36,6 +37,7 @@ class Bout {
   #cues;
   #awake = new Awake((lit) => { this.#dark.hidden = lit; });
   #drawn = {};
+  #held = false;
 
   constructor({ app, view, low, draft }) {
     this.#app = app;
@@ -52,8 +54,21 @@ class Bout {
   screen() {
     return {
       title: say("do.title", { limb: say(`limb.${this.#view.limb}`) }), area: "next",
-      body: this.#place, action: this.#action, left: () => this.#leave(),
+      body: this.#place, action: this.#action, left: () => this.#leave(), heard: () => this.#hear(),
     };
+  }
+
+  // What was fetched since may hold this limb. What was done is still logged.
+  async #hear() {
+    const { facts, view } = await this.#app.one(this.#view.program.episode.id);
+    if (!view?.holds.length || this.#held) return;
+    this.#held = true;
+    if (!this.#counting.begun) return this.#app.go("#next");
+    this.#counting.pause();
+    this.#leave();
+    swap(this.#place, heldBout(view.holds, facts.texts), this.#count.element);
+    swap(this.#action, button(say("held.log"), () => this.#toLog({ ended: true }), { class: "button primary alarm" }));
+    this.#place.scrollIntoView?.();
   }
 
   #drawReady() {
