@@ -94,7 +94,7 @@ def test_phones_hear_once_more_of_a_running_program_with_tempos(patient, clinici
     ).program
     before = Patient.objects.get(id=patient.id).log_version
 
-    import_module("homeprogram.migrations.0013_tell_tempos_again").tell_again(apps, None)
+    import_module("homeprogram.migrations.0016_tell_tempos_again").tell_again(apps, None)
 
     assert Patient.objects.get(id=patient.id).log_version == before + 1
     told = Change.objects.get(patient=patient, version=before + 1)

@@ -28,7 +28,7 @@ def tell_again(apps, schema_editor):
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("homeprogram", "0012_subscription"),
+        ("homeprogram", "0015_decisions"),
     ]
 
     operations = [
