@@ -28,6 +28,7 @@ from clinician.views.flag import (
     HeldSettleView,
     HoldLiftView,
 )
+from clinician.views.handover import HandoverUndoView, HandoverView
 from clinician.views.lending import (
     LendingAddView,
     LendingDetailView,
@@ -38,7 +39,7 @@ from clinician.views.lending import (
 from clinician.views.limits import LimitEndView, LimitRecordView
 from clinician.views.mail import ReminderEffectView, StaffMailView
 from clinician.views.note import NoteReadView
-from clinician.views.panel import PanelView
+from clinician.views.panel import PanelKeepView, PanelView
 from clinician.views.patient import ConsentView, EpisodeAddView, PatientAddView, PatientView
 from clinician.views.phone import (
     PhoneConfirmView,
@@ -96,6 +97,9 @@ PERSON = "staff/<uuid:clinician_id>"
 
 urlpatterns = [
     path("", PanelView.as_view(), name="desk-panel"),
+    path("panel/keep/", PanelKeepView.as_view(), name="panel-keep"),
+    path("handover/", HandoverView.as_view(), name="handover"),
+    path("handover/<uuid:batch_id>/undo/", HandoverUndoView.as_view(), name="handover-undo"),
     path("patients/add/", PatientAddView.as_view(), name="patient-add"),
     path(f"{PATIENT}/", PatientView.as_view(), name="patient-detail"),
     path(f"{PATIENT}/numbers/", CourseNumbersView.as_view(), name="course-numbers"),

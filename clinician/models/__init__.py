@@ -9,6 +9,7 @@ from clinician.models.contact import (
 )
 from clinician.models.draft import Draft
 from clinician.models.duty import Absence, WorkingWeek
+from clinician.models.handover import Handover
 from clinician.models.heartbeat import Heartbeat
 from clinician.models.note import Addendum, SignedNote
 from clinician.models.reading import CounterReading
@@ -22,6 +23,7 @@ from clinician.models.reminder import (
     Way,
 )
 from clinician.models.review import Outcome, Review
+from clinician.models.saved_view import SavedView
 from clinician.models.staff_mail import MailKind, StaffMail, StaffMailSetting
 from clinician.models.stimulator import Loan, Stimulator, StimulatorAct, StimulatorEvent
 
@@ -36,6 +38,7 @@ __all__ = [
     "ContactWay",
     "CounterReading",
     "Draft",
+    "Handover",
     "Heartbeat",
     "Loan",
     "MailKind",
@@ -46,6 +49,7 @@ __all__ = [
     "ReminderOutcome",
     "ReminderSetting",
     "Review",
+    "SavedView",
     "SignedNote",
     "StaffMail",
     "StaffMailSetting",

@@ -8,7 +8,7 @@ from clinician.models import SignedNote
 from clinician.selectors import cards, reasons
 from clinician.selectors.behind import behind_episodes
 from clinician.selectors.limb_span import limb_lines
-from clinician.selectors.panel import course
+from clinician.selectors.panel_row import course
 from clinician.selectors.words import ago, day_long, day_short, moment_long
 from homeprogram.calc.days import zone_or_utc
 from homeprogram.calc.readings import Reading, readings

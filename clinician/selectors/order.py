@@ -1,10 +1,11 @@
 """The panel's order: total, the same for everybody, explained in one line."""
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from uuid import UUID
 
-from homeprogram.calc.flags import REASONS
+from homeprogram.calc.flags import REASONS, SAFETY
 
 # A hold that stands after its flag was closed comes before the quiet rows.
 HOLD = "hold"
@@ -12,23 +13,36 @@ RANKS = (*REASONS, HOLD)
 QUIET = len(RANKS)
 NEVER = datetime.min.replace(tzinfo=UTC)
 EXPLAINED = (
-    "Order: stop report, skin reaction, something changed, needs a look, contact wanted, "
-    "knee pain worse, discomfort worse, over the ceiling, over-use, missed days, under dose, "
-    "current below effective, pads due, lost entries, held entry, no contact, "
-    "stimulator at its limit, dose review, strength test, course review, hold; "
-    "the flag open longest first. Then longest since review, then contact."
+    "Order: safety, needs a look, contact, pain and discomfort, days and dose, pads and phone, "
+    "reviews, hold; longest open first, then longest since review, then longest unheard."
 )
 
 
 @dataclass(frozen=True, slots=True)
+class Course:
+    """One open episode, as far as a place on the panel asks for it."""
+
+    pathway: str
+    week: int  # of the course, from 1; before surgery counted from the start of care
+
+
+@dataclass(frozen=True, slots=True)
 class Standing:
-    """What decides where a patient stands on the panel."""
+    """What decides where a patient stands on the panel, and whether they are shown."""
 
     id: UUID
     flags: tuple[tuple[str, datetime], ...]  # reason, open since
     held: bool
     reviewed_at: datetime | None
     heard_at: datetime | None
+    name: str = ""
+    clinician_id: UUID | None = None
+    courses: tuple[Course, ...] = ()
+
+    @property
+    def safety(self) -> bool:
+        """A reason that nobody has ranked yet counts as one about safety."""
+        return any(reason in SAFETY or reason not in RANKS for reason, _ in self.flags)
 
 
 def place(reason: str) -> int:
@@ -55,3 +69,31 @@ def panel_key(standing: Standing) -> tuple:
         standing.heard_at or NEVER,
         standing.id,
     )
+
+
+def _newest_week(standing: Standing) -> int:
+    return min((course.week for course in standing.courses), default=0)
+
+
+# Other ways to sort, each with what it says on screen.
+SORTS: Mapping[str, tuple[str, Callable[[Standing], object]]] = {
+    "name": ("name", lambda one: one.name.casefold()),
+    "review": ("longest since review", lambda one: one.reviewed_at or NEVER),
+    "contact": ("longest since the phone was heard", lambda one: one.heard_at or NEVER),
+    "week": ("week of the course", _newest_week),
+}
+
+
+def key_of(sort: str) -> Callable[[Standing], tuple]:
+    """Whatever is asked for, safety stays on top, and ties end with the id."""
+    if sort not in SORTS:
+        return panel_key
+    _, value = SORTS[sort]
+    return lambda one: (0, *panel_key(one)) if one.safety else (1, value(one), one.id)
+
+
+def explained(sort: str) -> str:
+    if sort not in SORTS:
+        return EXPLAINED
+    words, _ = SORTS[sort]
+    return f"Order: safety flags first, as ever; then by {words}."

@@ -10,7 +10,7 @@ from django.db.models import OuterRef, QuerySet, Subquery
 
 from clinician.selectors.calendar import Week, weeks
 from clinician.selectors.dose_words import dose_in_short, dose_lines
-from clinician.selectors.panel import course
+from clinician.selectors.panel_row import course
 from clinician.selectors.words import day_long, day_short, moment_short
 from homeprogram.calc import guidance
 from homeprogram.models import Episode, Pause, Revision, StimulatorSetting

@@ -12,7 +12,7 @@ from clinician.selectors.entries import DayLines, Line, entry_days
 from clinician.selectors.facts import TITLES
 from clinician.selectors.flag_cards import FlagCard, flag_cards
 from clinician.selectors.limb_span import SkinDay, limb_lines, skin_days
-from clinician.selectors.panel import course
+from clinician.selectors.panel_row import course
 from clinician.selectors.review_mark import Mark, mark_of
 from clinician.selectors.strip import Cell, cells
 from clinician.selectors.words import ago, listed, moment_long, plural, stale

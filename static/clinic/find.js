@@ -1,12 +1,11 @@
-// Narrow the panel to rows whose text holds every typed word. It happens on
-// this page alone: a name never goes into an address.
+// Narrow this page of the panel, as one types, to rows whose text holds every word.
+// Sent off, the form finds names in the whole clinic; a name never goes into an address.
 export function startFind(root) {
   const box = root.querySelector("[data-find]");
   if (!box) return;
   const rows = [...root.querySelectorAll("[data-find-row]")];
   const said = box.querySelector("[data-find-said]");
   const text = box.querySelector("[data-find-text]");
-  box.hidden = false;
   text.addEventListener("input", () => {
     const shown = narrow(rows, words(text.value));
     hideEmptyGroups(root);

@@ -1,16 +1,67 @@
-// One key, one button: what carries data-key is pressed by that key. Never while
-// somebody types, and never with a key of the browser's own.
-const TYPED = "input, textarea, select, [contenteditable]";
+// One-letter keys for whoever works without a pointer. They act only while no
+// field has the focus, and can be switched off for this browser (WCAG 2.1.4).
+// A control takes part by data-key, and says what it does by data-key-says.
+const OFF = "desk-keys-off";
+const ROWS = [["j", "next patient"], ["k", "patient before"], ["o", "open the patient"], ["x", "tick the patient"], ["?", "these keys"]];
 
 export function startKeys(root) {
+  const help = root.querySelector("[data-keys-help]");
+  if (help) startHelp(root, help);
   root.addEventListener("keydown", (event) => {
-    if (event.ctrlKey || event.metaKey || event.altKey || event.repeat) return;
-    if (event.target.closest(TYPED)) return;
-    const found = [...root.querySelectorAll("[data-key]")].find((one) => one.dataset.key === event.key);
-    if (!found) return;
+    if (help?.open || off() || typing(event) || event.repeat) return;
+    if (event.key === "?" && help) help.showModal();
+    else if (!walk(root, event.key) && !press(root, event.key)) return;
     event.preventDefault();
-    found.click();
   });
 }
 
-startKeys(document);
+function off() {
+  return localStorage.getItem(OFF) !== null;
+}
+
+function startHelp(root, help) {
+  const on = help.querySelector("[data-keys-on]");
+  on.checked = !off();
+  on.addEventListener("change", () => (on.checked ? localStorage.removeItem(OFF) : localStorage.setItem(OFF, "1")));
+  list(root, help.querySelector("[data-keys-list]"));
+  root.querySelector("[data-keys-hint]").hidden = false;
+  root.querySelector("[data-keys-open]").addEventListener("click", () => help.showModal());
+}
+
+function typing({ target, ctrlKey, metaKey, altKey }) {
+  const field = target.matches("input:not([type=checkbox]):not([type=radio]), textarea, select");
+  return field || target.isContentEditable || ctrlKey || metaKey || altKey;
+}
+
+function list(root, place) {
+  const controls = [...root.querySelectorAll("[data-key]")];
+  const keys = [...ROWS, ...controls.map((one) => [one.dataset.key, one.dataset.keySays])];
+  for (const [key, says] of keys) {
+    const [term, text, name] = ["dt", "dd", "kbd"].map((tag) => document.createElement(tag));
+    name.textContent = key;
+    text.textContent = says;
+    term.append(name);
+    place.append(term, text);
+  }
+}
+
+function walk(root, key) {
+  const rows = [...root.querySelectorAll("[data-find-row]")].filter((row) => row.checkVisibility());
+  if (!rows.length) return false;
+  const here = rows.findIndex((row) => row.contains(document.activeElement));
+  const link = (row) => row?.querySelector("h3 a");
+  if (key === "j") link(rows[Math.min(here + 1, rows.length - 1)])?.focus();
+  else if (key === "k") link(rows[here < 0 ? 0 : Math.max(here - 1, 0)])?.focus();
+  else if (key === "o" && here >= 0) link(rows[here]).click();
+  else if (key === "x" && here >= 0) rows[here].querySelector("input[type=checkbox]").click();
+  else return false;
+  return true;
+}
+
+function press(root, key) {
+  const control = [...root.querySelectorAll("[data-key]")].find((one) => one.dataset.key === key);
+  if (!control) return false;
+  control.focus();
+  if (!control.matches("input:not([type=radio], [type=checkbox])")) control.click();
+  return true;
+}

@@ -16,6 +16,9 @@ NO_PAGES = {
     "draft-save",
     "flag-remark",
     "flag-see",
+    "handover",  # what is ticked on the panel stands in no address
+    "handover-undo",
+    "panel-keep",
     "healthz",
     "home",
     "manifest",

@@ -60,9 +60,9 @@ def test_every_status_has_its_own_mark_and_word(desk, revision):
     legend = set(re.findall(r'<li class="mark (\w+)"><svg', content))
     shapes = re.findall(r"<symbol[^>]*>(.*?)</symbol>", content)
 
-    assert len(marks) == 8
-    assert legend == marks
-    assert len(set(shapes)) == 8
+    assert len(legend) == 8
+    assert legend <= marks
+    assert len(set(shapes)) == len(shapes) == len(marks)
 
 
 def test_a_raised_patch_holds_the_limb_and_stands_on_top(desk, story, clinician, now):
@@ -136,6 +136,4 @@ def test_forty_patients_cost_no_more_queries_than_five(
 
 
 def test_the_order_is_explained_on_the_page(desk, revision):
-    assert "Order: stop report, skin reaction, something changed, needs a look" in text_of(
-        desk.get(URL)
-    )
+    assert "Order: safety, needs a look, contact, pain and discomfort" in text_of(desk.get(URL))

@@ -3,10 +3,12 @@
 from datetime import UTC, datetime, timedelta
 from uuid import UUID
 
-from hypothesis import given
+from hypothesis import given as suppose
 from hypothesis import strategies as st
 
-from clinician.selectors.order import Standing, panel_key
+from clinician.selectors.order import EXPLAINED, RANKS, SORTS, Course, Standing, key_of, panel_key
+from clinician.selectors.panel import GROUP_OF
+from tests.rules.build import some
 
 GRAVEST_FIRST = [
     "stop_report",
@@ -20,6 +22,7 @@ GRAVEST_FIRST = [
 ]
 START = datetime(2030, 1, 1, tzinfo=UTC)
 moments = st.integers(0, 50).map(lambda hours: START + timedelta(hours=hours))
+courses = st.builds(Course, st.just("conservative"), st.integers(-3, 60))
 standings = st.builds(
     Standing,
     id=st.uuids(),
@@ -27,39 +30,66 @@ standings = st.builds(
     held=st.booleans(),
     reviewed_at=st.none() | moments,
     heard_at=st.none() | moments,
+    name=st.sampled_from(["", "Ada", "ada", "Åke", "Zoë"]),
+    courses=st.lists(
+        st.builds(Course, st.just("conservative"), st.integers(-3, 60)), max_size=2
+    ).map(tuple),
 )
+sorts = st.sampled_from(["", *SORTS])
 panels = st.lists(standings, max_size=12, unique_by=lambda one: one.id)
 
 
-def ids(panel):
-    return [one.id for one in sorted(panel, key=panel_key)]
+def ids(panel, sort=""):
+    return [one.id for one in sorted(panel, key=key_of(sort))]
 
 
-@given(panels, st.randoms())
-def test_the_order_does_not_depend_on_how_rows_arrive(panel, random):
+@some
+@suppose(panels, st.randoms(), sorts)
+def test_the_order_does_not_depend_on_how_rows_arrive(panel, random, sort):
     shuffled = list(panel)
     random.shuffle(shuffled)
 
-    assert ids(shuffled) == ids(panel)
+    assert ids(shuffled, sort) == ids(panel, sort)
 
 
-@given(standings, standings)
-def test_any_two_patients_have_an_order(one, other):
+@some
+@suppose(standings, standings, sorts)
+def test_any_two_patients_have_an_order(one, other, sort):
+    key = key_of(sort)
     if one.id != other.id:
-        assert (panel_key(one) < panel_key(other)) != (panel_key(other) < panel_key(one))
+        assert (key(one) < key(other)) != (key(other) < key(one))
 
 
-@given(panels)
-def test_nobody_with_a_safety_flag_stands_below_one_without(panel):
+@some
+@suppose(panels, standings, sorts)
+def test_a_patient_more_moves_no_other_past_another(panel, one, sort):
+    without = [id_ for id_ in ids([*panel, one], sort) if id_ != one.id]
+
+    assert without == [id_ for id_ in ids(panel, sort) if id_ != one.id]
+
+
+@some
+@suppose(panels, sorts)
+def test_nobody_with_a_safety_flag_stands_below_one_without(panel, sort):
     safety = {"stop_report", "skin_reaction"}
     ranked = [
-        bool(safety & {reason for reason, _ in one.flags}) for one in sorted(panel, key=panel_key)
+        bool(safety & {reason for reason, _ in one.flags})
+        for one in sorted(panel, key=key_of(sort))
     ]
 
     assert ranked == sorted(ranked, reverse=True)
 
 
-@given(panels)
+def test_every_reason_has_a_heading_and_the_line_names_the_headings_in_order():
+    headings = list(dict.fromkeys(GROUP_OF[reason][0] for reason in RANKS))
+    named = ["safety", "look", "contact", "pain", "dose", "pads", "reviews", "hold"]
+
+    assert headings == ["safety", "look", "contact", "felt", "dose", "data", "review", "hold"]
+    assert [EXPLAINED.index(word) for word in named] == sorted(map(EXPLAINED.index, named))
+
+
+@some
+@suppose(panels)
 def test_a_hold_stands_above_the_quiet_rows(panel):
     quiet = [not one.flags and not one.held for one in sorted(panel, key=panel_key)]
 

@@ -31,6 +31,7 @@ ROUTES = {route.name: route for route in every_route()}
 def world(revision, clinician, lead, phone, now):
     """One row of every kind a desk route can name, all of the same clinic."""
     from clinician.services.duty import absence_record
+    from clinician.services.handovers import patients_hand_over
     from homeprogram.models import Flag, HeldEntry
     from homeprogram.services.clinics import clinician_invite
     from homeprogram.services.programs import program_pause
@@ -69,6 +70,9 @@ def world(revision, clinician, lead, phone, now):
         "draft": f"program-{episode.id}",
         "review_id": make_review(episode.patient, clinician, now).id,
         "note_id": make_note(episode.patient, clinician, now).id,
+        "batch_id": patients_hand_over(patients=[episode.patient], to=lead, by=clinician, now=now)[
+            0
+        ],
         "uidb64": "x",
         "token": "y",
         "uidb36": "x",
