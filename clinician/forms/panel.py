@@ -7,7 +7,6 @@ from django import forms
 
 from clinician.forms.base import PlainForm
 from clinician.selectors.panel_choice import CHOICES
-from homeprogram.models import Clinician
 
 
 def select(name: str, label: str) -> forms.ChoiceField:
@@ -30,11 +29,11 @@ class HandoverForm(PlainForm):
 
     to = forms.ChoiceField(label="To whom", widget=forms.RadioSelect)
 
-    def __init__(self, *args: Any, colleagues: Sequence[Clinician], **kwargs: Any) -> None:
+    def __init__(self, *args: Any, colleagues: Sequence, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.colleagues = {str(one.id): one for one in colleagues}
         self.fields["to"].choices = [(key, one.name) for key, one in self.colleagues.items()]
 
     @property
-    def colleague(self) -> Clinician:
+    def colleague(self) -> Any:
         return self.colleagues[self.cleaned_data["to"]]
