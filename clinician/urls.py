@@ -6,7 +6,6 @@ from clinician.views.calendar_file import CalendarFileView
 from clinician.views.clinic import (
     ClinicCourseView,
     ClinicHistoryView,
-    ClinicRulesView,
     ClinicSettingsView,
     ClinicTextsView,
     ClinicView,
@@ -68,6 +67,7 @@ from clinician.views.roster import (
     WeekOfView,
     WeekView,
 )
+from clinician.views.rule_outcomes import RuleOutcomesView
 from clinician.views.screening import ScreeningRecordView
 from clinician.views.signed_notes import AddendumAddView, NoteAddView, NoteView
 from clinician.views.staff import (
@@ -83,6 +83,7 @@ from clinician.views.strength import (
     StrengthTestShareView,
     StrengthTestsView,
 )
+from clinician.views.thresholds import ClinicRulesView, PatientRulesView
 from clinician.views.visit import VisitAddView, VisitCorrectView
 
 PATIENT = "patients/<uuid:patient_id>"
@@ -111,6 +112,7 @@ urlpatterns = [
     path("review/", ReviewRunView.as_view(), name="review-run"),
     path("reviews/<uuid:review_id>/", ReviewShownView.as_view(), name="review-shown"),
     path("review/<uuid:patient_id>/", ReviewPatientView.as_view(), name="review-patient"),
+    path(f"{PATIENT}/thresholds/", PatientRulesView.as_view(), name="patient-rules"),
     path(f"{PATIENT}/consent/", ConsentView.as_view(), name="consent-record"),
     path(f"{PATIENT}/episodes/add/", EpisodeAddView.as_view(), name="episode-add"),
     path(f"{PATIENT}/contacts/add/", ContactRecordView.as_view(), name="contact-record"),
@@ -174,6 +176,7 @@ urlpatterns = [
     path("join/<uidb64>/<token>/", JoinView.as_view(), name="clinician-join"),
     path("clinic/", ClinicView.as_view(), name="clinic"),
     path("clinic/texts/", ClinicTextsView.as_view(), name="clinic-texts"),
+    path("clinic/flags/", RuleOutcomesView.as_view(), name="rule-outcomes"),
     path("clinic/settings/", ClinicSettingsView.as_view(), name="clinic-settings"),
     path("clinic/history/", ClinicHistoryView.as_view(), name="clinic-history"),
     path("clinic/records/", PastRecordsView.as_view(), name="clinic-past"),

@@ -1,12 +1,11 @@
-"""The clinic's own texts and flag thresholds; ours are shown where none is set."""
+"""The clinic's own texts and course values; ours are shown where none is set."""
 
 from dataclasses import asdict
 from typing import Any
 
 from django import forms
 
-from clinician.forms.base import PlainForm, count, figure, text
-from homeprogram.calc.limits import FlagRules
+from clinician.forms.base import PlainForm, figure, text
 from homeprogram.calc.strength_check import course_rules
 from homeprogram.calc.texts import FIRST, FURTHER, texts_of
 from homeprogram.services.clinics import COURSE_BOUNDS
@@ -87,75 +86,6 @@ class ClinicTextsForm(PlainForm):
                 if words and words != standing[kind][key]:
                     own.setdefault(kind, {})[key] = words
         return own
-
-
-# name: label, lowest, highest, unit
-RULES = {
-    "missed_in_a_row": ("Missed days: due days in a row", 1, 14, "days"),
-    "missed_of_last": ("Missed days: or so many ...", 1, 14, "days"),
-    "missed_window": ("... of the last due days", 1, 28, "days"),
-    "under_dose_share": ("Under dose: below this share of contractions", 0.05, 1, "of 1"),
-    "under_dose_days": ("Under dose: over so many days", 1, 28, "days"),
-    "under_dose_known_days": ("Under dose: with at least so many known", 1, 28, "days"),
-    "no_contact_h": ("No contact: without word from the phone for", 12, 336, "h"),
-    "pain_reports": ("Contact wanted: times not done for pain", 1, 20, "times"),
-    "pain_window_days": ("Contact wanted: within", 1, 28, "days"),
-    "skin_later_grade": ("Skin: grade that flags next morning or before a bout", 1, 4, ""),
-    "skin_any_grade": ("Skin: grade that flags at any moment", 1, 4, ""),
-    "pads_uses": ("Pads: bouts that a set lasts", 5, 60, "bouts"),
-    "pads_warn": ("Pads: warn so many bouts ahead", 1, 20, "bouts"),
-    "itch_in_a_row": ("Skin: itch in so many checks running", 1, 10, "checks"),
-    "worse_by": ("Knee pain or discomfort worse: above the usual by", 1, 5, "of 10"),
-    "worse_bouts": ("... in so many bouts", 1, 7, "bouts"),
-    "worse_days": ("... the usual being that of the days before", 3, 14, "days"),
-    "pain_any": ("Knee pain worse: or this much after any bout", 4, 10, "of 10"),
-    "over_use_bouts": ("Over-use: bouts beyond those asked, in a week", 1, 14, "bouts"),
-    "over_ceiling_bouts": ("Over the ceiling: bouts in a week", 1, 14, "bouts"),
-    "limit_bouts": ("Stimulator at its limit: bouts running", 1, 14, "bouts"),
-    "review_bouts": ("Dose review: calm bouts running", 3, 28, "bouts"),
-    "review_discomfort": ("Dose review: with discomfort at most", 1, 6, "of 10"),
-    "review_pain": ("Dose review: with knee pain at most", 1, 5, "of 10"),
-    "effective_pct": ("Current below effective: evoked share that counts", 10, 100, "% of MVIC"),
-    "effective_days": ("... in a test of the last", 7, 28, "days"),
-    "below_bouts": ("... bouts running below its current", 1, 14, "bouts"),
-    "test_after_days": ("Strength test: days of the program without one", 7, 84, "days"),
-}
-SHARES = {"under_dose_share"}
-
-
-class ClinicRulesForm(PlainForm):
-    """Thresholds are common practice without a source; the clinic answers for its own."""
-
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        ours = asdict(FlagRules())
-        for name, (label, low, high, unit) in RULES.items():
-            make = figure if name in SHARES else count
-            usual = f"Usual: {ours[name]:g}"
-            self.fields[name] = make(label, low, high, unit, help_text=usual)
-        self.say_plainly()
-
-    @staticmethod
-    def initial_of(clinic) -> dict:
-        return asdict(FlagRules.of_clinic(clinic.rules))
-
-    def clean(self) -> dict:
-        said = super().clean()
-        if not self.errors:
-            if said["missed_of_last"] > said["missed_window"]:
-                self.add_error("missed_of_last", "More days than the window holds.")
-            if said["under_dose_known_days"] > said["under_dose_days"]:
-                self.add_error("under_dose_known_days", "More known days than days.")
-            if said["pads_warn"] >= said["pads_uses"]:
-                self.add_error("pads_warn", "Fewer than a set lasts.")
-        return said
-
-    def own_rules(self) -> dict:
-        """Only what differs from ours; what this page does not show is kept as it was."""
-        ours = asdict(FlagRules())
-        return {
-            name: self.cleaned_data[name] for name in RULES if self.cleaned_data[name] != ours[name]
-        }
 
 
 COURSE = {

@@ -1,9 +1,13 @@
 """The thresholds of the flags in words: by rule, with the unit and what it is compared with."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
+from clinician.selectors.words import moment_long
+from homeprogram.calc.days import zone_or_utc
 from homeprogram.calc.flag_thresholds import LOOKS_AT
 from homeprogram.calc.limits import FlagRules
+from homeprogram.models import Patient, SettingChange
 
 # name: label, unit
 WORDS = {
@@ -48,11 +52,29 @@ def whose(reason: str, clinic: Mapping, patient: Mapping) -> str:
     return "as usual" if names else "none to set"
 
 
-def in_words(name: str, value: float) -> str:
-    """ "no word from the phone for 72 h" as a line of its own."""
+@dataclass(frozen=True, slots=True)
+class OwnRules:
+    """What was set for one patient, by whom, and why."""
+
+    lines: list[str]
+    who: str = ""
+    when: str = ""
+    reason: str = ""
+
+
+def own_rules(*, patient: Patient) -> OwnRules:
+    """Asks the database only where something was set."""
+    if not patient.rules:
+        return OwnRules([])
+    clinic = FlagRules.of_clinic(patient.clinic.rules)
+    lines = [_set(name, value, getattr(clinic, name)) for name, value in patient.rules.items()]
+    changes = SettingChange.objects.filter(patient=patient).select_related("by")
+    newest = changes.order_by("-at").first()
+    when = moment_long(newest.at, zone_or_utc(patient.clinic.zone))
+    return OwnRules(lines, newest.by.name, when, newest.reason)
+
+
+def _set(name: str, value: float, clinics: float) -> str:
     label, unit = WORDS[name]
-    return f"{label} {value:g} {unit}".replace("...", "").replace("  ", " ").strip()
-
-
-def usual(name: str) -> float:
-    return getattr(FlagRules(), name)
+    said = f"{label.replace('...', '').strip()}: {value:g} {unit}".strip()
+    return f"{said} (the clinic's: {clinics:g})"

@@ -5,16 +5,14 @@ from django.shortcuts import redirect
 
 from clinician.forms.clinic import (
     CONTACT,
-    RULES,
     ClinicCourseForm,
-    ClinicRulesForm,
     ClinicTextsForm,
 )
 from clinician.forms.settings import ClinicSettingsForm
 from clinician.selectors.settings_page import history, past_records, settings_lines
 from clinician.views.base import DeskForm, DeskPage
 from homeprogram.calc.texts import FIRST, LANGUAGES
-from homeprogram.services.clinics import clinic_course_set, clinic_rules_set, clinic_texts_set
+from homeprogram.services.clinics import clinic_course_set, clinic_texts_set
 from homeprogram.services.settings import clinic_settings_set
 
 
@@ -95,23 +93,6 @@ class ClinicTextsView(DeskForm):
             clinic=self.clinic, texts=form.own_texts(), by=self.clinician, now=self.now, **contact
         )
         return redirect(self.request.get_full_path())
-
-
-class ClinicRulesView(DeskForm):
-    template_name = "clinician/clinic_rules.html"
-    form_class = ClinicRulesForm
-    area = "clinic"
-    lead_only = True
-    said = "Saved. Flags are judged by these thresholds from now on."
-
-    def get_initial(self) -> dict:
-        return ClinicRulesForm.initial_of(self.clinic)
-
-    def act(self, form: ClinicRulesForm) -> HttpResponse:
-        kept = {k: v for k, v in self.clinic.rules.items() if k not in RULES}
-        rules = kept | form.own_rules()
-        clinic_rules_set(clinic=self.clinic, rules=rules, by=self.clinician, now=self.now)
-        return redirect("clinic-rules")
 
 
 class ClinicCourseView(DeskForm):

@@ -11,6 +11,7 @@ from clinician.selectors.contacts import contact_log
 from clinician.selectors.lending import patient_loans
 from clinician.selectors.patient_page import patient_page
 from clinician.selectors.strip import LEGEND
+from clinician.selectors.thresholds import own_rules
 from clinician.selectors.visits import patient_visits
 from clinician.services.intake import patient_intake
 from clinician.views.base import DeskForm, DeskPage
@@ -38,6 +39,7 @@ class PatientView(DeskPage):
         marks = {"legend": LEGEND, "weekdays": WEEKDAYS, "outcomes": FLAG_OUTCOMES}
         loans = patient_loans(patient=self.patient, now=self.now)
         kept = {
+            "own_rules": own_rules(patient=self.patient),
             "contacts": contact_log(patient=self.patient, now=self.now),
             "visits": patient_visits(patient=self.patient),
             "loans": loans,

@@ -30,5 +30,6 @@ SIDE = (
     Section("reminders", "Reminders"),
     Section("visits", "Visits"),
     Section("loans", "Lent stimulators"),
+    Section("rules", "Thresholds"),
     Section("consent", "Consent"),
 )

@@ -6,9 +6,11 @@ from datetime import datetime
 from django.db import transaction
 
 from homeprogram.calc.clinic_settings import ClinicSettings
+from homeprogram.calc.flag_thresholds import OF_A_PATIENT, contradictions
+from homeprogram.calc.limits import FlagRules
 from homeprogram.errors import RuleBroken
 from homeprogram.models import Clinic, Clinician, Patient, SettingChange, SettingKind
-from homeprogram.services.changes import flags_look_soon
+from homeprogram.services.changes import flags_look_soon, patient_lock
 
 
 def setting_note(
@@ -59,3 +61,36 @@ def clinic_settings_set(*, clinic: Clinic, settings: dict, by: Clinician, now: d
     )
     clinic.settings = settings
     clinic.save(update_fields=["settings"])
+
+
+@transaction.atomic
+def patient_rules_set(
+    *, patient: Patient, rules: dict, reason: str, by: Clinician, now: datetime
+) -> None:
+    """One patient's own thresholds over the clinic's; only what differs, and why."""
+    if not reason.strip():
+        message = "Say why for this patient."
+        raise RuleBroken(message, code="reason_missing", fields={"reason": message})
+    if unknown := set(rules) - set(OF_A_PATIENT):
+        message = f"Not a threshold of one patient: {', '.join(sorted(unknown))}."
+        raise RuleBroken(message, code="rules_invalid")
+    current = patient_lock(patient_id=patient.id)
+    try:
+        faults = contradictions(FlagRules.of_clinic(current.clinic.rules | rules))
+    except (TypeError, ValueError) as error:
+        raise RuleBroken(str(error), code="rules_invalid") from error
+    if faults:
+        raise RuleBroken("Some values need a change.", code="rules_invalid", fields=faults)
+    setting_note(
+        clinic=current.clinic,
+        kind=SettingKind.RULES,
+        patient=current,
+        before=current.rules,
+        after=rules,
+        reason=reason.strip(),
+        by=by,
+        now=now,
+    )
+    current.rules = rules
+    current.save(update_fields=["rules"])
+    flags_look_soon(patients=Patient.objects.filter(id=current.id))

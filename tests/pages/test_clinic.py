@@ -3,7 +3,8 @@
 import pytest
 from django.urls import reverse
 
-from clinician.forms.clinic import ClinicRulesForm, ClinicTextsForm
+from clinician.forms.clinic import ClinicTextsForm
+from clinician.forms.thresholds import ClinicRulesForm
 from homeprogram.models import Change
 from tests.support.reading import text_of
 
@@ -75,8 +76,8 @@ def test_thresholds_show_what_is_usual_and_keep_what_differs(lead_desk, clinic):
     [
         ("missed_of_last", 9, "More days than the window holds."),
         ("under_dose_known_days", 9, "More known days than days."),
-        ("no_contact_h", 1, "greater than or equal to 12"),
-        ("skin_any_grade", 5, "less than or equal to 4"),
+        ("no_contact_h", 1, "greater than or equal to 24"),
+        ("skin_any_grade", 5, "less than or equal to 3"),
         ("under_dose_share", "half", "Enter a number."),
     ],
 )
