@@ -14,11 +14,15 @@ from clinician.views.clinic import (
 from clinician.views.contact import ContactCorrectView, ContactRecordView
 from clinician.views.course import (
     PauseEndView,
-    ProgramEndView,
     ProgramPauseView,
     StimulatorSetView,
 )
 from clinician.views.course_numbers import CourseNumbersFileView, CourseNumbersView
+from clinician.views.discharge import (
+    DischargeLetterView,
+    EpisodeDischargeView,
+    EpisodeReopenView,
+)
 from clinician.views.draft import DraftView
 from clinician.views.flag import (
     FlagCloseView,
@@ -135,6 +139,9 @@ urlpatterns = [
     path("flags/<uuid:flag_id>/close/", FlagCloseView.as_view(), name="flag-close"),
     path("flags/<uuid:flag_id>/see/", FlagSeeView.as_view(), name="flag-see"),
     path("flags/<uuid:flag_id>/remark/", FlagRemarkView.as_view(), name="flag-remark"),
+    path(f"{EPISODE}/discharge/", EpisodeDischargeView.as_view(), name="episode-discharge"),
+    path(f"{EPISODE}/reopen/", EpisodeReopenView.as_view(), name="episode-reopen"),
+    path("discharges/<uuid:discharge_id>/", DischargeLetterView.as_view(), name="discharge-letter"),
     path(f"{EPISODE}/screening/", ScreeningRecordView.as_view(), name="screening-record"),
     path(f"{EPISODE}/limits/add/", LimitRecordView.as_view(), name="limit-record"),
     path("limits/<uuid:limit_id>/end/", LimitEndView.as_view(), name="limit-end"),
@@ -145,7 +152,6 @@ urlpatterns = [
     path(f"{EPISODE}/program/<slug:family>/", ProgramAssignView.as_view(), name="program-assign"),
     path(f"{PROGRAM}/revise/", RevisionAddView.as_view(), name="program-revise"),
     path(f"{PROGRAM}/pause/", ProgramPauseView.as_view(), name="program-pause"),
-    path(f"{PROGRAM}/end/", ProgramEndView.as_view(), name="program-end"),
     path("pauses/<uuid:pause_id>/end/", PauseEndView.as_view(), name="pause-end"),
     path(f"{REVISION}/stimulator/", StimulatorSetView.as_view(), name="stimulator-set"),
     path(f"{REVISION}/compare/", RevisionCompareView.as_view(), name="revision-compare"),

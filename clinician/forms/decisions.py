@@ -6,7 +6,7 @@ from typing import Any
 
 from django import forms
 
-from clinician.forms.base import PlainForm, ReasonForm, day, text
+from clinician.forms.base import PlainForm, ReasonForm, count, day, text
 from clinician.selectors import choices
 from homeprogram.calc.limits import FILE_BYTES_MAX
 
@@ -62,6 +62,17 @@ class PauseForm(PlainForm):
     safety = forms.BooleanField(
         label="Safety pause: the phone stops as soon as it hears of it", required=False
     )
+    return_contractions_pct = count(
+        "Return with so much of the contractions", 10, 100, "%", required=False
+    )
+    return_current_pct = count(
+        "Return with so much of the current",
+        10,
+        100,
+        "%",
+        required=False,
+        help_text="Both empty: the usual, 80 % of the current after seven days off.",
+    )
     note = text("Note", 300, required=False, rows=2)
 
     def __init__(self, *args: Any, today: date, **kwargs: Any) -> None:
@@ -73,10 +84,6 @@ class PauseForm(PlainForm):
         if last_day and last_day < self.today:
             raise forms.ValidationError("The pause starts today; its last day is today or later.")
         return last_day
-
-
-class ProgramEndForm(ReasonForm):
-    reason = text("Why the home program ends", 300, rows=2)
 
 
 class StimulatorSetForm(PlainForm):

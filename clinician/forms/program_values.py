@@ -7,6 +7,7 @@ from clinician.forms.program_fields import EXERCISES, LEVELS, TEMPO
 from homeprogram.calc import dose, exercises
 from homeprogram.calc.exercise_tempo import Tempo, tempo_sentence
 from homeprogram.calc.guidance import Family
+from homeprogram.calc.return_dose import ReturnDose, fewer_contractions, lower_current
 from homeprogram.calc.schedule import default_weekdays
 from homeprogram.services.programs import Dose
 
@@ -98,6 +99,16 @@ def from_revision(revision, first_day: date) -> dict:
     for number, one in enumerate(revision.exercises, start=1):
         values |= _exercise_values(number, one, (details.get("tempos") or {}).get(one["code"]))
     return values
+
+
+def from_pause(revision, back: ReturnDose) -> dict:
+    """The dose before the pause, brought down as was said."""
+    lowered = lower_current(revision.intensity, back)
+    values = {
+        f"{level}_{one['channel']}": _shown(one.get(level)) for one in lowered for level in LEVELS
+    }
+    count = fewer_contractions(revision.contractions_per_bout, back)
+    return values | {"contractions_per_bout": count}
 
 
 def from_bout(bout) -> dict:

@@ -7,6 +7,7 @@ from clinician.models.contact import (
     ContactOutcome,
     ContactWay,
 )
+from clinician.models.discharge import Discharge
 from clinician.models.draft import Draft
 from clinician.models.duty import Absence, WorkingWeek
 from clinician.models.handover import Handover
@@ -37,6 +38,7 @@ __all__ = [
     "ContactOutcome",
     "ContactWay",
     "CounterReading",
+    "Discharge",
     "Draft",
     "Handover",
     "Heartbeat",

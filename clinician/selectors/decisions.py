@@ -19,6 +19,7 @@ class DecisionLine:
     made: str
     note_id: UUID | None
     review_id: UUID | None
+    discharge_id: UUID | None
 
 
 def decision_lines(*, patient: Patient, zone: ZoneInfo) -> list[DecisionLine]:
@@ -36,4 +37,5 @@ def _line(row: Decision, zone: ZoneInfo) -> DecisionLine:
         made=f"{row.by.name}, {moment_long(row.at, zone)}",
         note_id=row.about if row.kind in ON_NOTES else None,
         review_id=row.about if row.kind == DecisionKind.REVIEW else None,
+        discharge_id=row.about if row.kind == DecisionKind.END else None,
     )

@@ -8,6 +8,7 @@ from homeprogram.selectors.record import episode_of_clinic, patient_of_clinic
 
 PROGRAM = "program-"
 NOTE = "note-"
+DISCHARGE = "discharge-"
 
 
 def draft_key(episode: Episode) -> str:
@@ -17,6 +18,10 @@ def draft_key(episode: Episode) -> str:
 
 def note_draft_key(patient: Patient) -> str:
     return f"{NOTE}{patient.id}"
+
+
+def discharge_draft_key(episode: Episode) -> str:
+    return f"{DISCHARGE}{episode.id}"
 
 
 def episode_of_draft(*, clinic: Clinic, key: str) -> Episode | None:
@@ -29,7 +34,8 @@ def patient_of_draft(*, clinic: Clinic, key: str) -> Patient | None:
     """Whom the form that this key names is about; None where it names none of this clinic."""
     if named := _named(key, NOTE):
         return patient_of_clinic(clinic=clinic, patient_id=named)
-    episode = episode_of_draft(clinic=clinic, key=key)
+    named = _named(key, PROGRAM) or _named(key, DISCHARGE)
+    episode = episode_of_clinic(clinic=clinic, episode_id=named) if named else None
     return episode.patient if episode else None
 
 

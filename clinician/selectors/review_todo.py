@@ -6,11 +6,11 @@ from uuid import UUID
 
 from django.db.models import Exists, OuterRef, Q
 
-from clinician.models import Contact, Outcome, Review
+from clinician.models import Contact, Discharge, Outcome, Review
 from clinician.selectors.review_mark import SAID
 from clinician.selectors.words import moment_short
 from homeprogram.calc.days import zone_or_utc
-from homeprogram.models import Clinic, Episode, Pause, Revision, StrengthTest
+from homeprogram.models import Clinic, Pause, Revision, StrengthTest
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +32,7 @@ def reviews_since(*, clinic: Clinic, since: datetime) -> list[Reviewed]:
         Outcome.CONTACT: Contact.objects.filter(patient=patient, recorded_at__gt=at),
         Outcome.RETEST: StrengthTest.objects.filter(episode__patient=patient, recorded_at__gt=at),
         Outcome.PAUSE: Pause.objects.filter(program__patient=patient, created_at__gt=at),
-        Outcome.END: Episode.objects.filter(patient=patient).exclude(ended_on=None),
+        Outcome.END: Discharge.objects.filter(patient=patient, discharged_at__gt=at),
     }
     done = Q(outcome=Outcome.CARRY_ON)
     for outcome, rows in deeds.items():

@@ -1,16 +1,21 @@
-"""Pause, resume and end a home program; the stimulator set and read back."""
+"""Pause and resume a home program; the stimulator set and read back."""
 
 from datetime import date
 
 from django.forms import Form
 from django.http import HttpResponse
+from django.shortcuts import redirect
+from django.urls import reverse
 
-from clinician.forms.decisions import PauseForm, ProgramEndForm, StimulatorSetForm
+from clinician.forms.decisions import PauseForm, StimulatorSetForm
 from clinician.selectors.dose_words import dose_lines
+from clinician.selectors.returning import return_dose, return_words
+from clinician.selectors.screening_words import notices
 from clinician.views.base import DeskForm
 from homeprogram.calc.days import local_day, zone_or_utc
+from homeprogram.calc.return_dose import ReturnDose
 from homeprogram.selectors import record
-from homeprogram.services.programs import pause_end, program_end, program_pause, stimulator_set
+from homeprogram.services.programs import pause_end, program_pause, stimulator_set
 
 
 class ProgramMixin:
@@ -44,23 +49,8 @@ class ProgramPauseView(ProgramMixin, DeskForm):
         return self.to_patient(self.program.patient_id, "episodes")
 
 
-class ProgramEndView(ProgramMixin, DeskForm):
-    template_name = "clinician/program_end.html"
-    form_class = ProgramEndForm
-    said = "Home program ended. Today is its last day."
-
-    def act(self, form: ProgramEndForm) -> HttpResponse:
-        program_end(
-            program=self.program,
-            by=self.clinician,
-            reason=form.cleaned_data["reason"],
-            now=self.now,
-        )
-        return self.to_patient(self.program.patient_id, "episodes")
-
-
 class PauseEndView(DeskForm):
-    """Today becomes the last paused day."""
+    """Today becomes the last paused day; then comes the dose to return with."""
 
     template_name = "clinician/pause_end.html"
     form_class = Form
@@ -71,15 +61,30 @@ class PauseEndView(DeskForm):
             record.pause_of_clinic(clinic=self.clinic, pause_id=self.kwargs["pause_id"])
         )
 
+    @property
+    def back(self) -> ReturnDose:
+        zone = zone_or_utc(self.pause.program.patient.zone)
+        return return_dose(self.pause, local_day(self.now, zone))
+
     def get_context_data(self, **kwargs) -> dict:
-        program = self.pause.program
+        program, back = self.pause.program, self.back
         return super().get_context_data(
-            patient=program.patient, limb=program.episode.limb.upper(), pause=self.pause, **kwargs
+            patient=program.patient,
+            episode=program.episode,
+            limb=program.episode.limb.upper(),
+            pause=self.pause,
+            back="" if back.as_before else return_words(back),
+            screening=notices(episode=program.episode, now=self.now),
+            **kwargs,
         )
 
     def act(self, form) -> HttpResponse:
+        program = self.pause.program
         pause_end(pause=self.pause, by=self.clinician, now=self.now)
-        return self.to_patient(self.pause.program.patient_id, "episodes")
+        if "as_before" in self.request.POST or self.back.as_before:
+            return self.to_patient(program.patient_id, "episodes")
+        form = reverse("program-revise", kwargs={"program_id": program.id})
+        return redirect(f"{form}?return={self.pause.id}")
 
 
 class StimulatorSetView(DeskForm):

@@ -21,12 +21,14 @@ from clinician.forms.program_values import (
 from clinician.selectors.drafts import draft_key, draft_of
 from clinician.selectors.exercise_notes import notes_by_choice
 from clinician.selectors.families import beside, family_cards, family_offered, other_ranges
+from clinician.selectors.returning import review_reason
 from clinician.selectors.screening_words import notices
 from clinician.selectors.words import moment_long
 from clinician.services.drafts import draft_drop, draft_keep
 from clinician.services.first_week import assign_with_short_week
 from clinician.views.base import DeskForm, DeskPage
 from clinician.views.program_panel import beside_form
+from clinician.views.returning import returning_values
 from homeprogram.calc import slips
 from homeprogram.calc.days import local_day, zone_or_utc
 from homeprogram.calc.texts import texts_of
@@ -246,6 +248,9 @@ class RevisionAddView(ProgramFormView):
 
     def start_values(self) -> dict:
         values = from_revision(self.newest, self.tomorrow) | self._from_visit()
+        values |= returning_values(self.program, self.newest, self.request.GET, self.tomorrow)
+        if self.request.GET.get("then"):
+            values["reason"] = review_reason(patient=self.patient)
         if values["weeks"] is None and self.family:
             values["weeks"] = self.family.weeks
         return values

@@ -28,7 +28,7 @@ FORMS = {
     "change_dose": ("program-revise", "program_id"),
     "pause": ("program-pause", "program_id"),
     "re_test": ("strength-test-record", "episode_id"),
-    "end": ("program-end", "program_id"),
+    "end": ("episode-discharge", "episode_id"),
     "contact": ("contact-record", "patient_id"),
 }
 

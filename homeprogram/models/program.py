@@ -157,6 +157,9 @@ class Pause(Record):
     first_day = models.DateField()
     last_day = models.DateField(null=True, blank=True)
     reason = models.CharField(max_length=20, choices=PauseReason)
+    # The dose to come back to, of the one before [%]; empty = the usual after so many days.
+    return_contractions_pct = models.PositiveSmallIntegerField(null=True, blank=True)
+    return_current_pct = models.PositiveSmallIntegerField(null=True, blank=True)
     # A safety pause stops the phone as soon as it hears of it.
     safety = models.BooleanField(default=False)
     note = models.CharField(max_length=300, blank=True)
@@ -166,6 +169,8 @@ class Pause(Record):
     class Meta:
         constraints = [
             one_of("reason", PauseReason, "pause_reason_is_known"),
+            in_range("return_contractions_pct", 10, 100, "pause_returns_to_10_to_100_pct_of_bout"),
+            in_range("return_current_pct", 10, 100, "pause_returns_to_10_to_100_pct_of_current"),
             models.CheckConstraint(
                 condition=Q(last_day=None) | Q(last_day__gte=F("first_day")),
                 name="pause_not_over_before_it_starts",

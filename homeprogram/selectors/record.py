@@ -93,7 +93,7 @@ def open_pause_of_program(*, program: HomeProgram) -> Pause | None:
 def pause_of_clinic(*, clinic: Clinic, pause_id: UUID) -> Pause | None:
     return (
         Pause.objects.filter(clinic=clinic, id=pause_id)
-        .select_related("program", "program__patient")
+        .select_related("program", "program__patient", "program__episode")
         .first()
     )
 

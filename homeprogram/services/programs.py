@@ -2,6 +2,7 @@
 
 from dataclasses import asdict, dataclass
 from datetime import date, datetime
+from uuid import UUID
 
 from django.db import transaction
 
@@ -190,8 +191,12 @@ def program_pause(
     last_day: date | None = None,
     safety: bool = False,
     note: str = "",
+    **return_dose: int | None,
 ) -> Pause:
-    """Nothing is due from `first_day` (today) on; a safety pause stops the phone at once."""
+    """Nothing is due from `first_day` (today) on; a safety pause stops the phone at once.
+
+    `return_dose` = return_contractions_pct, return_current_pct: what to come back to.
+    """
     patient = patient_lock(patient_id=program.patient_id)
     _refuse_ended(program)
     if Pause.objects.filter(program=program, last_day=None).exists():
@@ -210,6 +215,7 @@ def program_pause(
         note=note,
         created_by=by,
         created_at=now,
+        **return_dose,
     )
     pause.full_clean()
     pause.save()
@@ -254,6 +260,7 @@ def program_end(
     reason: str,
     now: datetime,
     ended_on: date | None = None,
+    about: UUID | None = None,
 ) -> None:
     """No bout is due after `ended_on` (today); the episode ends with its program."""
     patient = patient_lock(patient_id=program.patient_id)
@@ -275,7 +282,7 @@ def program_end(
         words=f"Last day {program.ended_on}. {reason}",
         now=now,
         episode=episode,
-        about=program.id,
+        about=about,
     )
     changes_announce(patient=patient, what=[(ChangeType.PROGRAM, program.id)])
 

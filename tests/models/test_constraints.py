@@ -108,6 +108,8 @@ CASES = {
     "revision_frequency_1_to_200_hz": copied(m.Revision, number=2, frequency_hz=201),
     "revision_phase_20_to_1000_us": copied(m.Revision, number=2, phase_duration_us=19),
     "revision_states_the_knee_angle": copied(m.Revision, number=2, knee_angle_deg=None),
+    "pause_returns_to_10_to_100_pct_of_bout": changed(m.Pause, return_contractions_pct=120),
+    "pause_returns_to_10_to_100_pct_of_current": changed(m.Pause, return_current_pct=5),
     "pause_reason_is_known": changed(m.Pause, reason="mood"),
     "pause_not_over_before_it_starts": changed(m.Pause, last_day=FEBRUARY),
     "pause_one_open_per_program": copied(m.Pause),

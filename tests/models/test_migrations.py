@@ -60,6 +60,7 @@ def test_after_every_migration_the_triggers_are_still_there(db):
         "clinician_addendum",
         "clinician_contact",
         "clinician_counterreading",
+        "clinician_discharge",
         "clinician_review",
         "clinician_signednote",
         "clinician_stimulatorevent",

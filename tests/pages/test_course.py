@@ -1,11 +1,11 @@
-"""Pause, resume and end a home program; the stimulator set and read back."""
+"""Pause and resume a home program; the stimulator set and read back."""
 
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 from django.urls import reverse
 
-from homeprogram.models import Change, Episode, Pause, StimulatorSetting
+from homeprogram.models import Change, Pause, StimulatorSetting
 from tests.support.reading import text_of
 
 
@@ -67,15 +67,57 @@ def test_the_end_of_a_pause_is_today(desk, program, patient_url):
     assert pause.last_day == date(2030, 3, 4)
 
 
-def test_ending_needs_a_reason_and_ends_the_episode(desk, program):
-    refused = desk.post(url("program-end", program), {"reason": ""})
-    assert "Fill this in." in text_of(refused)
+def test_after_a_week_off_the_usual_return_dose_fills_the_form(desk, program, clock, now):
+    desk.post(url("program-pause", program), {"reason": "illness"})
+    clock(now + timedelta(days=7))
+    end = reverse("pause-end", kwargs={"pause_id": Pause.objects.get().id})
+    assert "Return dose: 80 % of the current" in text_of(desk.get(end))
 
-    desk.post(url("program-end", program), {"reason": "goal reached"})
+    form = desk.post(end)["Location"]
 
-    program.refresh_from_db()
-    assert (program.ended_on, program.end_reason) == (date(2030, 3, 4), "goal reached")
-    assert Episode.objects.get().ended_on == date(2030, 3, 4)
+    assert form.startswith(url("program-revise", program))
+    values = desk.get(form).context["form"].initial
+    assert (values["start_1"], values["floor_1"], values["ceiling_1"]) == (16, 24, 48)
+    assert values["reason"] == (
+        "Return after a pause for illness, 8 days off: 80 % of the current."
+    )
+
+
+def test_a_return_dose_said_at_the_start_goes_before_the_usual(desk, program, clock, now):
+    said = {"reason": "flare_up", "return_contractions_pct": "50", "return_current_pct": "90"}
+    desk.post(url("program-pause", program), said)
+    clock(now + timedelta(days=2))
+
+    form = desk.post(reverse("pause-end", kwargs={"pause_id": Pause.objects.get().id}))["Location"]
+
+    values = desk.get(form).context["form"].initial
+    assert (values["contractions_per_bout"], values["ceiling_1"]) == (8, 54)
+
+
+@pytest.mark.parametrize("pct", ["5", "101"])
+def test_a_return_dose_is_a_reduction(desk, program, pct):
+    desk.post(url("program-pause", program), {"reason": "travel", "return_current_pct": pct})
+
+    assert not Pause.objects.exists()
+
+
+def test_the_dose_may_stay_as_before(desk, program, clock, now):
+    desk.post(url("program-pause", program), {"reason": "travel"})
+    clock(now + timedelta(days=9))
+
+    end = reverse("pause-end", kwargs={"pause_id": Pause.objects.get().id})
+    response = desk.post(end, {"as_before": "1"})
+
+    assert "/patients/" in response["Location"]
+
+
+def test_a_stay_in_hospital_asks_for_a_screening_before_the_pause_ends(desk, program, clock, now):
+    clock(now + timedelta(hours=1))
+    desk.post(url("program-pause", program), {"reason": "readmission"})
+
+    end = reverse("pause-end", kwargs={"pause_id": Pause.objects.get().id})
+
+    assert "Screen again" in text_of(desk.get(end))
 
 
 def test_a_setting_counts_only_when_it_was_read_back(desk, revision, clinician):

@@ -123,6 +123,13 @@ def test_an_outcome_about_the_program_opens_its_form(desk, patient, revision, ou
     assert Review.objects.get().outcome == outcome
 
 
+def test_ending_leads_through_the_discharge_list(desk, patient, episode):
+    response = review(desk, patient, f"end:{episode.id}")
+
+    discharge = reverse("episode-discharge", kwargs={"episode_id": episode.id})
+    assert response["Location"] == f"{discharge}?then=note"
+
+
 def test_what_is_saved_there_is_written_up_and_then_comes_the_next(desk, patient, second):
     program = patient.programs.get()
     form = review(desk, patient, f"pause:{program.id}")["Location"]

@@ -20,7 +20,7 @@ from tests.security.routes import (
     parameters_of,
 )
 from tests.support.desk import make_contact, make_loan, make_visit
-from tests.support.notes import make_note, make_review
+from tests.support.notes import make_discharge, make_note, make_review
 from tests.support.prescribing import make_limit, make_strength_test
 
 METHODS = ["get", "post", "put", "patch", "delete"]
@@ -68,6 +68,7 @@ def world(revision, clinician, lead, phone, now):
         "family": "acl_reconstruction",
         "stimulator_id": revision.stimulator_id,
         "draft": f"program-{episode.id}",
+        "discharge_id": _discharged(episode, clinician, now).id,
         "review_id": make_review(episode.patient, clinician, now).id,
         "note_id": make_note(episode.patient, clinician, now).id,
         "batch_id": patients_hand_over(patients=[episode.patient], to=lead, by=clinician, now=now)[
@@ -78,6 +79,20 @@ def world(revision, clinician, lead, phone, now):
         "uidb36": "x",
         "key": "y",
     }
+
+
+def _discharged(episode, by, now):
+    """Of the other leg: the first goes on."""
+    from homeprogram.services.patients import episode_add
+
+    other = episode_add(
+        patient=episode.patient,
+        limb="right",
+        pathway="conservative",
+        starts_on=now.date(),
+        now=now,
+    )
+    return make_discharge(other, by, now)
 
 
 def address(name: str, world: dict) -> str:

@@ -1,4 +1,4 @@
-"""A signed note and a review as the desk makes them."""
+"""A signed note, a review and a discharge as the desk makes them."""
 
 
 def make_note(patient, by, now, **changes):
@@ -31,3 +31,15 @@ def make_review(patient, by, now, outcome="carry_on"):
         shown=page.shown,
         now=now,
     )
+
+
+def make_discharge(episode, by, now, **changes):
+    from clinician.selectors.discharge import ITEMS
+    from clinician.services.discharges import episode_discharge
+
+    values = {
+        "reason": "Goal reached.",
+        "items": dict.fromkeys(ITEMS, "not in this test"),
+        "home_plan": "Stairs every day.",
+    }
+    return episode_discharge(episode=episode, by=by, now=now, **values | changes)

@@ -203,7 +203,12 @@ def _of_program(rich, paused, now: datetime) -> dict[str, dict]:
     from homeprogram.models import Pause, SurgeonLimit
     from homeprogram.services.patients import episode_add
     from tests.conftest import make_screening
+    from tests.support.notes import make_discharge
 
+    over = episode_add(
+        patient=paused, limb="left", pathway="conservative", starts_on=now.date(), now=now
+    )
+    discharge = make_discharge(over, paused.clinician, now)
     bare = episode_add(
         patient=paused, limb="left", pathway="conservative", starts_on=now.date(), now=now
     )
@@ -214,6 +219,8 @@ def _of_program(rich, paused, now: datetime) -> dict[str, dict]:
         **{name: {"program_id": program.id} for name in OF_PROGRAM},
         **{name: {"episode_id": program.episode_id} for name in OF_EPISODE},
         **{name: {"revision_id": revision.id} for name in OF_REVISION},
+        "discharge-letter": {"discharge_id": discharge.id},
+        "episode-reopen": {"episode_id": discharge.episode_id},
         "program-start": {"episode_id": bare.id},
         "program-assign": {"episode_id": bare.id, "family": "acl_reconstruction"},
         "pause-end": {"pause_id": Pause.objects.get(program__episode__patient=paused).id},
@@ -265,8 +272,14 @@ OF_PATIENT = (
     "reminder-set",
     "contact-request",
 )
-OF_PROGRAM = ("program-revise", "program-pause", "program-end")
-OF_EPISODE = ("screening-record", "limit-record", "strength-tests", "strength-test-record")
+OF_PROGRAM = ("program-revise", "program-pause")
+OF_EPISODE = (
+    "episode-discharge",
+    "screening-record",
+    "limit-record",
+    "strength-tests",
+    "strength-test-record",
+)
 OF_REVISION = ("stimulator-set", "revision-compare", "program-sheet")
 OF_COLLEAGUE = ("staff-role", "staff-end", "roster-week", "roster-absence")
 JOIN = "clinician-join"
@@ -310,7 +323,9 @@ SIGNED_IN = (
     "program-assign",
     "program-revise",
     "program-pause",
-    "program-end",
+    "episode-discharge",
+    "discharge-letter",
+    "episode-reopen",
     "pause-end",
     "stimulator-set",
     "revision-compare",
