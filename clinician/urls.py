@@ -32,6 +32,12 @@ from clinician.views.flag import (
     HoldLiftView,
 )
 from clinician.views.handover import HandoverUndoView, HandoverView
+from clinician.views.incident import (
+    IncidentCloseView,
+    IncidentDetailView,
+    IncidentRecordView,
+    IncidentReportView,
+)
 from clinician.views.lending import (
     LendingAddView,
     LendingDetailView,
@@ -96,6 +102,7 @@ PROGRAM = "programs/<uuid:program_id>"
 REVISION = "revisions/<uuid:revision_id>"
 TEST = "strength-tests/<uuid:test_id>"
 PHONE = "phones/<uuid:phone_id>"
+INCIDENT = "incidents/<uuid:incident_id>"
 CONTACT = "contacts/<uuid:contact_id>"
 NOTE = "notes/<uuid:note_id>"
 PERSON = "staff/<uuid:clinician_id>"
@@ -160,6 +167,10 @@ urlpatterns = [
     path("stimulators/", StimulatorListView.as_view(), name="stimulator-list"),
     path("stimulators/add/", StimulatorAddView.as_view(), name="stimulator-add"),
     path("stimulators/<uuid:stimulator_id>/", StimulatorEditView.as_view(), name="stimulator-edit"),
+    path(f"{PATIENT}/incidents/add/", IncidentRecordView.as_view(), name="incident-record"),
+    path(f"{INCIDENT}/", IncidentDetailView.as_view(), name="incident-detail"),
+    path(f"{INCIDENT}/close/", IncidentCloseView.as_view(), name="incident-close"),
+    path(f"{INCIDENT}/report/", IncidentReportView.as_view(), name="incident-report"),
     path("lending/", LendingListView.as_view(), name="lending-list"),
     path("lending/add/", LendingAddView.as_view(), name="lending-add"),
     path("lending/<uuid:stimulator_id>/", LendingDetailView.as_view(), name="lending-detail"),

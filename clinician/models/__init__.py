@@ -12,6 +12,13 @@ from clinician.models.draft import Draft
 from clinician.models.duty import Absence, WorkingWeek
 from clinician.models.handover import Handover
 from clinician.models.heartbeat import Heartbeat
+from clinician.models.incident import (
+    Incident,
+    IncidentClosing,
+    IncidentKind,
+    IncidentSupplement,
+    IncidentWhen,
+)
 from clinician.models.note import Addendum, SignedNote
 from clinician.models.reading import CounterReading
 from clinician.models.reminder import (
@@ -42,6 +49,11 @@ __all__ = [
     "Draft",
     "Handover",
     "Heartbeat",
+    "Incident",
+    "IncidentClosing",
+    "IncidentKind",
+    "IncidentSupplement",
+    "IncidentWhen",
     "Loan",
     "MailKind",
     "OptOut",

@@ -7,6 +7,8 @@ from clinician.models import (
     ContactDirection,
     ContactOutcome,
     ContactWay,
+    IncidentKind,
+    IncidentWhen,
     StimulatorAct,
 )
 from homeprogram.calc import skin
@@ -29,6 +31,8 @@ VISIT_KINDS = VisitKind.choices
 CONTACT_WAYS = [(value, label.lower()) for value, label in ContactWay.choices]
 CONTACT_DIRECTIONS = ContactDirection.choices
 CONTACT_OUTCOMES = ContactOutcome.choices
+INCIDENT_KINDS = [(value, label.lower()) for value, label in IncidentKind.choices]
+INCIDENT_NEAR = IncidentWhen.choices
 STIMULATOR_ACTS = [(value, label.lower()) for value, label in StimulatorAct.choices]
 CONTACT_ABOUT = [(value, label.lower()) for value, label in ContactAbout.choices]
 WAVEFORMS = Waveform.choices

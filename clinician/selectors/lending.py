@@ -124,13 +124,14 @@ def own_line(own: Stimulator, today: date, zone: ZoneInfo) -> OwnLine:
 
 
 def _state(own: Stimulator, loan: Loan | None, today: date, zone: ZoneInfo) -> tuple[str, str, str]:
-    quarantine = f"quarantine: {own.quarantine_reason}" if own.quarantined_at else ""
+    quarantine = own.quarantined_at is not None
     if loan:
         since = f"since {day_short(loan.lent_at.astimezone(zone).date())}"
         due = f"{since}, due back {day_long(loan.due_back_on)}"
-        detail = f"{due}; {quarantine}" if quarantine else due
+        if quarantine:
+            return "quarantine", "lent, in quarantine", f"{due}; {own.quarantine_reason}"
         late = loan.due_back_on < today
-        return ("overdue", "not back in time", detail) if late else ("lent", "lent", detail)
+        return ("overdue", "not back in time", due) if late else ("lent", "lent", due)
     if own.retired_at:
         return "retired", "out of use", f"since {moment_long(own.retired_at, zone)}"
     if quarantine:

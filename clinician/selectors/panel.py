@@ -12,6 +12,7 @@ from uuid import UUID
 
 from clinician.selectors import order, panel_choice
 from clinician.selectors.heartbeat import SilentJob, silent_jobs
+from clinician.selectors.incidents import incidents_open
 from clinician.selectors.lately import Lately, lately_of
 from clinician.selectors.order import Standing
 from clinician.selectors.panel_choice import Choice
@@ -113,7 +114,9 @@ def _rows(shown: Sequence[Standing], now: datetime) -> tuple[dict[UUID, Row], La
     patients = list(Patient.objects.filter(id__in=ids).select_related("clinician"))
     read = contexts(patients=patients, now=now, days_back=STRIP_DAYS)
     recent = lately_of(contexts=read, since=(now - timedelta(days=STRIP_DAYS + 1)).date())
-    return {one.patient.id: row_of(one, recent) for one in read}, recent
+    incidents = incidents_open(patients=patients, now=now)
+    rows = (row_of(one, recent, incidents.get(one.patient.id, "")) for one in read)
+    return {row.id: row for row in rows}, recent
 
 
 def _groups(

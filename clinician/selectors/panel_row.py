@@ -62,9 +62,11 @@ class Row:
     contact: str
     contact_stale: bool
     reviewed: str
+    incident: str
 
 
-def row_of(context: Context, recent: Lately) -> Row:
+def row_of(context: Context, recent: Lately, incident: str) -> Row:
+    """`incident` = in words, where one is open."""
     patient = context.patient
     open_episodes = [e for e in context.episodes if e.ended_on is None]
     limbs = {episode.id: episode.limb.upper() for episode in context.episodes}
@@ -82,6 +84,7 @@ def row_of(context: Context, recent: Lately) -> Row:
         reviewed=f"reviewed {ago(patient.reviewed_at, context.now)}"
         if patient.reviewed_at
         else "never reviewed",
+        incident=incident,
     )
 
 

@@ -8,6 +8,7 @@ from clinician.selectors.chart_words import FALSE_SIGNALS
 from clinician.selectors.charts import RANGES
 from clinician.selectors.choices import FLAG_OUTCOMES
 from clinician.selectors.contacts import contact_log
+from clinician.selectors.incidents import patient_incidents
 from clinician.selectors.lending import patient_loans
 from clinician.selectors.patient_page import patient_page
 from clinician.selectors.strip import LEGEND
@@ -42,6 +43,7 @@ class PatientView(DeskPage):
             "own_rules": own_rules(patient=self.patient),
             "contacts": contact_log(patient=self.patient, now=self.now),
             "visits": patient_visits(patient=self.patient),
+            "incidents": patient_incidents(patient=self.patient),
             "loans": loans,
             "loans_ended": sum(bool(one.ended) for one in loans),
         }

@@ -29,6 +29,7 @@ SIDE = (
     Section("contacts", "Contacts"),
     Section("reminders", "Reminders"),
     Section("visits", "Visits"),
+    Section("incidents", "Incidents"),
     Section("loans", "Lent stimulators"),
     Section("rules", "Thresholds"),
     Section("consent", "Consent"),

@@ -19,7 +19,7 @@ from tests.security.routes import (
     names_with,
     parameters_of,
 )
-from tests.support.desk import make_contact, make_loan, make_visit
+from tests.support.desk import make_contact, make_incident, make_loan, make_visit
 from tests.support.notes import make_discharge, make_note, make_review
 from tests.support.prescribing import make_limit, make_strength_test
 
@@ -62,6 +62,7 @@ def world(revision, clinician, lead, phone, now):
         "test_id": make_strength_test(episode, clinician, now).id,
         "entry_id": entry_id(note),
         "visit_id": make_visit(episode, clinician, now).id,
+        "incident_id": make_incident(episode.patient, clinician, now).id,
         "loan_id": make_loan(episode.patient, clinician, now).id,
         "contact_id": make_contact(episode.patient, clinician, now).id,
         "held_id": HeldEntry.objects.get().id,

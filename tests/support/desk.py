@@ -69,3 +69,19 @@ def make_visit(episode, by, now: datetime, **said):
 
     usual = {"kind": "clinic", "at": now, "note": "Walks without crutches.", "minutes": 30}
     return visit_write(episode=episode, by=by, now=now, **usual | said)
+
+
+def make_incident(patient, by, now: datetime, **said):
+    """A burn under a pad, told by the patient."""
+    from clinician.services.incidents import incident_record
+
+    usual = {
+        "kind": "burn",
+        "happened_at": now - timedelta(hours=2),
+        "near": "during",
+        "facts": "A red spot with a blister under the upper pad.",
+        "told_by": "the patient",
+        "skin_grade": 4,
+        "pads": "self-adhesive, three weeks old, one edge lifted",
+    }
+    return incident_record(patient=patient, by=by, now=now, **usual | said)

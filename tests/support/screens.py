@@ -158,12 +158,20 @@ def _pages(lead, rich, paused, now: datetime) -> dict[str, str]:
 def _of_patient(rich, lead, now: datetime) -> dict[str, dict]:
     from homeprogram.models import Flag, Phone
     from homeprogram.services.pairing import phone_pair
-    from tests.support.desk import make_contact, make_loan, make_own, make_visit, seen_bout
+    from tests.support.desk import (
+        make_contact,
+        make_incident,
+        make_loan,
+        make_own,
+        make_visit,
+        seen_bout,
+    )
     from tests.support.notes import make_note, make_review
 
     make_own(lead, now, "KN-07")  # in the store
     loan = make_loan(rich, lead, now)
     limb = _programs(rich)[0].episode
+    incident = make_incident(rich, lead, now, episode=limb, stimulator=loan.stimulator)
     visit = make_visit(limb, lead, now, measures={"lag_deg": 5}, bout=seen_bout(lead.clinic, now))
     code = _code(rich, lead, now, standing=False)
     waiting, _ = phone_pair(secret=code, label="new phone", address="10.0.0.2", now=now)
@@ -171,6 +179,7 @@ def _of_patient(rich, lead, now: datetime) -> dict[str, dict]:
     return {
         **{name: {"patient_id": rich.id} for name in OF_PATIENT},
         "visit-correct": {"visit_id": visit.id},
+        **{name: {"incident_id": incident.id} for name in OF_INCIDENT},
         "lending-detail": {"stimulator_id": loan.stimulator_id},
         "loan-return": {"loan_id": loan.id},
         "contact-correct": {"contact_id": make_contact(rich, lead, now).id},
@@ -257,6 +266,7 @@ def _of_colleague(lead, now: datetime) -> dict[str, dict]:
 OF_PATIENT = (
     "patient-detail",
     "contact-record",
+    "incident-record",
     "loan-open",
     "review-patient",
     "note-add",
@@ -272,6 +282,7 @@ OF_PATIENT = (
     "reminder-set",
     "contact-request",
 )
+OF_INCIDENT = ("incident-detail", "incident-report", "incident-close")
 OF_PROGRAM = ("program-revise", "program-pause")
 OF_EPISODE = (
     "episode-discharge",
@@ -330,6 +341,10 @@ SIGNED_IN = (
     "stimulator-set",
     "revision-compare",
     "program-sheet",
+    "incident-record",
+    "incident-detail",
+    "incident-report",
+    "incident-close",
     "lending-list",
     "lending-add",
     "loan-open",
