@@ -5,7 +5,7 @@ Each rule says what it looked at (`basis`) and how new its newest fact is
 no rule can see: bouts done but never logged, and a log that is not true.
 """
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime, time
 from zoneinfo import ZoneInfo
@@ -63,6 +63,19 @@ PATIENT_RULES: Mapping[str, Callable] = {
     "held_entry": lambda facts, _: held_entry(facts.held),
     "lost_entries": lost_entries,
 }
+# What time alone can raise. The others need an entry or a decision for it; with time
+# they can only go.
+OF_TIME = frozenset(
+    {
+        "missed_days",
+        "under_dose",
+        "no_contact",
+        "held_entry",
+        "lost_entries",
+        "strength_test_due",
+        "course_review_due",
+    }
+)
 # The panel's order: safety first, then what nobody could judge, then a wish for
 # contact, then the rest; what can wait for a weekly review comes late.
 REASONS = (
@@ -102,11 +115,13 @@ def wanted_cards(facts: Facts, rules: FlagRules) -> list[Card]:
     return judged(facts, rules).cards
 
 
-def judged(facts: Facts, rules: FlagRules) -> Judged:
+def judged(facts: Facts, rules: FlagRules, only: Collection[str] = REASONS) -> Judged:
     """One rule that breaks stops no other: the patient then needs a look."""
     cards: list[Card] = []
     failed: dict[str, Exception] = {}
     for reason, judge in _judges(facts, rules):
+        if reason not in only:
+            continue
         try:
             cards += judge()
         except Exception as error:  # noqa: BLE001  a card says so, and the caller logs it

@@ -8,6 +8,9 @@ from django.db.models import QuerySet
 
 from homeprogram.models import Change, ChangeType, Clinic, Patient
 
+# Whoever takes entries judges the flags in the same transaction.
+JUDGED_AT_ONCE = frozenset({ChangeType.ENTRY, ChangeType.ENTRY_STATE})
+
 
 def patient_lock(*, patient_id: UUID) -> Patient:
     """The patient's row, locked first by every writer: a fixed order cannot deadlock."""
@@ -32,8 +35,11 @@ def changes_announce(*, patient: Patient, what: Sequence[tuple[ChangeType, UUID]
     )
     if what:
         patient.log_version = versions[-1]
-        patient.flags_next_at = None  # whatever changed, the clock looks at it soon
-        patient.save(update_fields=["log_version", "flags_next_at"])
+        fields = ["log_version"]
+        if not JUDGED_AT_ONCE.issuperset(change_type for change_type, _ in what):
+            patient.flags_next_at = None  # the clock looks at it soon
+            fields.append("flags_next_at")
+        patient.save(update_fields=fields)
     return versions
 
 

@@ -1,12 +1,12 @@
 """The clock's round of flags: each patient once a night, and when a day closes or news came.
 
-Read in bulk and without a lock; only a patient whose cards came out otherwise is
-locked and judged again, as in a push.
+Read in bulk, without a lock and mostly without entries. Only a patient whose cards came
+out otherwise is locked and judged again, as in a push.
 """
 
 import logging
 from collections import defaultdict
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from uuid import UUID
@@ -18,7 +18,7 @@ from homeprogram.calc.flag_thresholds import effective_rules
 from homeprogram.models import Patient
 from homeprogram.selectors.log import entries_received_by_patient
 from homeprogram.selectors.plans import contexts
-from homeprogram.services.flags import flags_stand, patient_flags_refresh
+from homeprogram.services.flags import flags_by_time, flags_stand, patient_flags_refresh
 
 log = logging.getLogger(__name__)
 CHUNK = 250
@@ -35,17 +35,25 @@ class Tick:
     failed: int = 0
 
 
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """`news` = of whom something was announced since, not only time passed."""
+
+    patients: list[Patient]
+    news: frozenset[UUID]
+
+
 def flags_tick(*, now: datetime, progress: Callable[[int, int], None] | None = None) -> Tick:
     """Every patient who is due; one that fails stops no other and is tried again later."""
     tick = Tick()
-    while patients := _take(now):
+    while (taken := _take(now)).patients:
         next_at: dict[datetime, list[UUID]] = defaultdict(list)
-        for patient, turn in _looked(patients, now, tick):
-            next_at[turn].append(patient.id)
+        for patient_id, turn in _looked(taken.patients, taken.news, now, tick):
+            next_at[turn].append(patient_id)
         for turn, ids in next_at.items():
             mine = Patient.objects.filter(id__in=ids, flags_next_at=now + LEASE)
             mine.update(flags_next_at=turn)
-        tick.patients += len(patients)
+        tick.patients += len(taken.patients)
         if progress:
             progress(tick.patients, tick.patients + _due(now).count())
     return tick
@@ -58,43 +66,50 @@ def _due(now: datetime) -> QuerySet[Patient]:
 
 
 @transaction.atomic
-def _take(now: datetime) -> list[Patient]:
+def _take(now: datetime) -> Taken:
     """The next ones, ours until the lease ends; a patient whose push is on is left for later."""
     due = _due(now).select_for_update(skip_locked=True, of=("self",)).order_by("id")
-    ids = list(due.values_list("id", flat=True)[:CHUNK])
+    rows = list(due.values_list("id", "flags_next_at")[:CHUNK])
+    ids = [patient_id for patient_id, _ in rows]
     Patient.objects.filter(id__in=ids).update(flags_next_at=now + LEASE)
-    return list(Patient.objects.filter(id__in=ids).select_related("clinic").order_by("id"))
+    return Taken(
+        list(Patient.objects.filter(id__in=ids).select_related("clinic").order_by("id")),
+        frozenset(patient_id for patient_id, next_at in rows if next_at is None),
+    )
 
 
 def _looked(
-    patients: Sequence[Patient], now: datetime, tick: Tick
-) -> list[tuple[Patient, datetime]]:
+    patients: Sequence[Patient], news: Collection[UUID], now: datetime, tick: Tick
+) -> list[tuple[UUID, datetime]]:
     """When each is to be looked at next; those that failed are left to the lease."""
     try:
-        return _judged(patients, now, tick)
+        return _judged(patients, news, now, tick)
     except Exception as error:  # noqa: BLE001  counted, told, and never another's problem
         if len(patients) == 1:
             return _alone(patients[0], now, error, tick)
-        return [one for patient in patients for one in _looked([patient], now, tick)]
+        return [one for patient in patients for one in _looked([patient], news, now, tick)]
 
 
 def _judged(
-    patients: Sequence[Patient], now: datetime, tick: Tick
-) -> list[tuple[Patient, datetime]]:
+    patients: Sequence[Patient], news: Collection[UUID], now: datetime, tick: Tick
+) -> list[tuple[UUID, datetime]]:
+    """By time alone where that can tell; with their entries who had news or a card to lose."""
     rules = [effective_rules(one.clinic.rules, one.rules) for one in patients]
     days = max(one.window_days for one in rules)
-    entries = entries_received_by_patient(
-        patients=[one.id for one in patients], since=now - timedelta(days=days)
-    )
-    found = []
-    for context in contexts(patients=patients, now=now, days_back=days, judging=True):
-        patient = context.patient
-        stand, turn = flags_stand(context=context, entries=entries[patient.id])
-        if not stand:
-            patient_flags_refresh(patient_id=patient.id, now=now)
+    known = {
+        context.patient.id: context
+        for context in contexts(patients=patients, now=now, days_back=days, judging=True)
+    }
+    looks = {key: flags_by_time(context=known[key]) for key in known if key not in news}
+    asked = [key for key in known if key not in looks or looks[key].stand is None]
+    since = now - timedelta(days=days)
+    for key, entries in entries_received_by_patient(patients=asked, since=since).items():
+        looks[key] = flags_stand(context=known[key], entries=entries)
+    for key, look in looks.items():
+        if not look.stand:
+            patient_flags_refresh(patient_id=key, now=now)
             tick.changed += 1
-        found.append((patient, turn))
-    return found
+    return [(key, look.next_turn) for key, look in looks.items()]
 
 
 def _alone(patient: Patient, now: datetime, error: Exception, tick: Tick) -> list:

@@ -3,6 +3,7 @@
 import logging
 import traceback
 from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
 from uuid import UUID
@@ -13,6 +14,7 @@ from homeprogram.calc.flag_clock import next_turn
 from homeprogram.calc.flag_facts import Card
 from homeprogram.calc.flag_thresholds import effective_rules
 from homeprogram.calc.flags import (
+    OF_TIME,
     REASONS,
     RULE_VERSION,
     SAFETY,
@@ -142,20 +144,42 @@ def _changes(
     return fresh, changed
 
 
-def flags_stand(*, context: Context, entries: Sequence[Entry]) -> tuple[bool, datetime]:
-    """Whether the cards are what the facts call for, and when they may next not be.
+@dataclass(frozen=True, slots=True)
+class Look:
+    """What a look without a lock found: `stand` None = only the entries can tell."""
 
-    For a round over many patients: writes nothing, and asks nothing but `entries`, oldest
-    first. Raises where the facts break; `patient_flags_refresh` then says so on a card.
+    stand: bool | None
+    next_turn: datetime
+
+
+def flags_by_time(*, context: Context) -> Look:
+    """Whether the cards still stand when nothing but time has passed. Asks and writes nothing.
+
+    No entry is looked at: time alone raises only what days, programs and phones tell.
+    What entries raised can only go, so a patient with such a card needs them.
     """
+    rules = effective_rules(context.patient.clinic.rules, context.patient.rules)
+    facts = facts_of(context, (), rules)
+    found = judged(facts, rules, OF_TIME)
+    others = frozenset(REASONS) - OF_TIME
+    turn = next_turn(facts, rules)
+    if found.failed or any(_changes(context, found.cards, others)):
+        return Look(stand=False, next_turn=turn)
+    may_go = others - UNTIL_CLOSED
+    open_ones = {flag.reason for flag in context.flags if flag.state == FlagState.OPEN}
+    return Look(stand=None if open_ones & may_go else True, next_turn=turn)
+
+
+def flags_stand(*, context: Context, entries: Sequence[Entry]) -> Look:
+    """The same with the window's entries, oldest first: every rule is judged."""
     rules = effective_rules(context.patient.clinic.rules, context.patient.rules)
     since = context.now - timedelta(days=rules.window_days)
     facts = facts_of(context, [one for one in entries if one.received_at >= since], rules)
     found = judged(facts, rules)
-    if found.failed:
-        return False, next_turn(facts, rules)
-    fresh, changed = _changes(context, found.cards, ())
-    return not fresh and not changed, next_turn(facts, rules)
+    turn = next_turn(facts, rules)
+    return Look(
+        stand=not found.failed and not any(_changes(context, found.cards, ())), next_turn=turn
+    )
 
 
 def _new(patient: Patient, card: Card, now: datetime) -> Flag:

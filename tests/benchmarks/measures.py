@@ -10,10 +10,13 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
+from tests.benchmarks.crowd import crowd
 from tests.benchmarks.data import clinic_of, history_write
 from tests.benchmarks.patient_page import patient_page
 from tests.conftest import PairedPhone, make_clinic, make_clinician, make_program
 from tests.entries import BOUT, skin
+from tests.support.pushes import push_at
+from tests.support.reminding import Remembering, agreed, routes_of, tick
 
 NOW = datetime.now(tz=UTC)
 TRANSACTION = ("SAVEPOINT", "RELEASE", "BEGIN", "COMMIT", "ROLLBACK", "SET")
@@ -48,6 +51,7 @@ def every(*, small: bool) -> Iterator[str]:
     yield from patient_page()
     yield from rebuild(small)
     yield from flags(small)
+    yield from reminders(small)
 
 
 def push(patients: int = 24) -> Iterator[str]:
@@ -115,12 +119,46 @@ def rebuild(small: bool) -> Iterator[str]:
 
 
 def flags(small: bool) -> Iterator[str]:
-    from homeprogram.services.flags import patient_flags_refresh
+    """The clock's nightly round over patients whose cards stay as they are."""
+    from homeprogram.models import Patient
+    from homeprogram.services.flag_rounds import flags_tick
 
-    size = 20 if small else 200
-    clinician = clinic_of(patients=size, days=28, now=NOW)
+    size = 200 if small else 2000
+    clinician = clinic_of(patients=1, days=28, now=NOW)
+    flags_tick(now=NOW)
+    crowd(clinician.patients.get(), size, history=True)
+    Patient.objects.filter(clinic=clinician.clinic).update(flags_next_at=None)
+    began, cpu = time.perf_counter(), time.process_time()
+    tick = flags_tick(now=NOW)
+    took, cpu = time.perf_counter() - began, time.process_time() - cpu
+    each = 1000 * took / tick.patients
+    yield (
+        f"flags of {tick.patients} patients {each:8.3f} ms each ({1000 * cpu / tick.patients:.3f} "
+        f"of it ours, the rest the database's or waiting), {tick.changed} changed"
+    )
+
+
+def reminders(small: bool) -> Iterator[str]:
+    """One minute's tick among 100,000 with reminders, a thousand of them due."""
+    from clinician.models import ReminderSetting
+    from homeprogram.services.patients import patient_add
+
+    size, due = (5_000, 100) if small else (100_000, 1_000)
+    then = NOW.replace(hour=9, minute=0) - timedelta(days=3)
+    six = NOW.replace(hour=18, minute=0, second=0, microsecond=0)
+    clinic = make_clinic(then, "Reminders")
+    clinician = make_clinician(clinic, "reminders@bench.example", then)
+    patient = patient_add(by=clinician, name="Reminded", now=then, zone="UTC")
+    revision = make_program(patient, clinician, then)
+    push_at(PairedPhone(patient, clinician, then, standing=True), then, have=[revision.id])
+    agreed(patient, clinician, then)
+    crowd(patient, size)
+    ReminderSetting.objects.update(next_at=six + timedelta(hours=1))
+    ids = list(ReminderSetting.objects.values_list("id", flat=True)[:due])
+    ReminderSetting.objects.filter(id__in=ids).update(next_at=six)
     began = time.perf_counter()
-    for patient in clinician.patients.all():
-        patient_flags_refresh(patient_id=patient.id, now=NOW)
-    each = 1000 * (time.perf_counter() - began) / size
-    yield f"flags of {size} patients                         {each:8.2f} ms each"
+    done = tick(routes_of(email=Remembering()), six)
+    took = time.perf_counter() - began
+    yield f"reminders: {done.sent} due of {size} found, claimed, settled in {took:.1f} s"
+    took = timed(lambda: tick(routes_of(email=Remembering()), six), 20)
+    yield line("reminders: a tick with nobody due", took)

@@ -1,6 +1,7 @@
 """The clock's round of flags: who is looked at when, and that it judges as a push does."""
 
 from datetime import UTC, datetime, timedelta
+from random import Random
 
 import pytest
 
@@ -9,6 +10,8 @@ from homeprogram.services.changes import flags_look_soon
 from homeprogram.services.clinics import clinic_rules_set
 from homeprogram.services.flag_rounds import flags_tick
 from homeprogram.services.flags import patient_flags_refresh
+from homeprogram.services.programs import program_pause
+from tests.entries import BOUT
 from tests.support.pushes import push_at
 from tests.support.reminding import due_patient
 
@@ -41,11 +44,62 @@ def test_a_second_clock_finds_nothing_left_to_do(told, now):
     assert flags_tick(now=now).patients == 0
 
 
-def test_news_is_looked_at_by_the_next_round(told, now, episode):
+def test_what_the_desk_decides_is_looked_at_by_the_next_round(told, revision, clinician, now):
+    flags_tick(now=now)
+    program_pause(program=revision.program, by=clinician, reason="travel", now=now + HOUR)
+
+    assert flags_tick(now=now + HOUR).patients == 1
+
+
+def test_a_push_is_judged_at_once_and_not_again(told, now):
     flags_tick(now=now)
     push_at(told, now + HOUR, told.entry("not_done", {"ordinal": 1, "reason": "ill"}))
 
-    assert flags_tick(now=now + HOUR).patients == 1
+    assert flags_tick(now=now + HOUR).patients == 0
+
+
+@pytest.mark.parametrize("seed", [7])
+def test_a_round_without_entries_misses_nothing_that_a_whole_look_would_see(
+    story_of_a_month, patient, seed
+):
+    """At every turn of three weeks of odd bouts: what the round left, a whole look leaves too."""
+    turns = 0
+    for at in story_of_a_month(seed):
+        while (turn := Patient.objects.get().flags_next_at) and turn <= at:
+            flags_tick(now=turn)
+            left = list(Flag.objects.order_by("id").values())
+            patient_flags_refresh(patient_id=patient.id, now=turn)
+            assert list(Flag.objects.order_by("id").values()) == left
+            turns += 1
+
+    assert turns > 30
+
+
+@pytest.fixture
+def story_of_a_month(told, revision, patient, now):
+    """`story(seed)`: hours that pass, on some of which bouts arrive, easy ones and bad ones."""
+
+    def story(seed: int):
+        chance = Random(seed)
+        flags_tick(now=now)
+        for hour in range(0, 24 * 21, 6):
+            at = now + hour * HOUR
+            yield at
+            if chance.random() < 0.35:
+                worse = chance.random() < 0.4
+                said = {
+                    "discomfort": chance.choice([8, 9]) if worse else 2,
+                    "knee_pain_after": chance.choice([5, 8]) if worse else 1,
+                    "contractions": chance.choice([4, 15]),
+                }
+                bout = told.entry(
+                    "bout", BOUT | said, for_date=f"{at:%Y-%m-%d}",
+                    local_time=f"{at:%Y-%m-%dT%H:%M:%S}",
+                    episode_id=str(revision.program.episode_id), revision_id=str(revision.id),
+                )  # fmt: skip
+                push_at(told, at, bout, claim=chance.random() < 0.7)
+
+    return story
 
 
 def test_a_silence_is_told_in_the_minute_it_has_lasted_too_long(told, now):

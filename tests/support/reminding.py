@@ -52,7 +52,7 @@ def due_patient(by, now: datetime, name: str = "Una Brill", zone: str = "UTC"):
 
     patient = patient_add(by=by, name=name, now=now, zone=zone)
     revision = make_program(patient, by, now)
-    push_at(PairedPhone(patient, by, now), now, have=[revision.id])
+    push_at(PairedPhone(patient, by, now, standing=True), now, have=[revision.id])
     return patient
 
 

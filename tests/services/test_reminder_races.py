@@ -1,0 +1,192 @@
+"""Any number of workers, killed at any moment: nobody is reminded twice, and "stop" is final."""
+
+import os
+import random
+import signal
+import subprocess
+import sys
+import time
+from collections import Counter
+from datetime import timedelta
+from pathlib import Path
+from threading import Event
+
+import pytest
+from django.db import connection
+from django.test import Client
+from django.urls import reverse
+
+from clinician.models import Reminder, ReminderOutcome, ReminderSetting
+from clinician.services.channels.outcome import Outcome
+from clinician.services.opt_outs import EVERY_WAY, reminders_stop
+from clinician.services.reminders import reminders_tick
+from clinician.services.stop_tokens import stop_token
+from tests.conftest import make_clinic, make_clinician
+from tests.support.concurrency import at_once, committed
+from tests.support.reminding import SITE, agreed, due_patient, evening, routes_of, tick
+
+HOUR = timedelta(hours=1)
+ROOT = Path(__file__).resolve().parents[2]
+postgresql = pytest.mark.skipif(
+    connection.vendor != "postgresql", reason="needs connections that see each other's rows"
+)
+
+
+@pytest.fixture
+def crowd(django_db_setup, django_db_blocker, now):
+    """`crowd(n)`: as many patients to be reminded at six, in rows that others see."""
+    with committed(django_db_blocker):
+
+        def make(count: int) -> None:
+            by = make_clinician(make_clinic(now), "ro@larkrise.example", now)
+            for n in range(count):
+                one = due_patient(by, now, f"Una {n}")
+                agreed(one, by, now, email=f"una{n}@post.example")
+
+        yield make
+
+
+@postgresql
+def test_four_workers_at_once_remind_each_patient_once(crowd, now):
+    crowd(12)
+    taken: list = []
+
+    class Shared:
+        def send(self, *, to, message_id, until, now):
+            taken.append(message_id)
+            time.sleep(0.002)
+            return Outcome.sent()
+
+        def settle(self, **_) -> None: ...
+
+    at_once(4, lambda n: tick(routes_of(email=Shared()), evening(now)))
+
+    assert len(taken) == len(set(taken)) == 12
+    assert set(Reminder.objects.values_list("outcome", flat=True)) == {ReminderOutcome.SENT}
+
+
+@postgresql
+def test_workers_killed_at_random_double_nothing_and_lose_only_what_was_in_flight(
+    crowd, now, tmp_path, long_run
+):
+    """At most once: what a killed worker had in its hand is not known to have gone, and is not
+    sent again. Whatever it had not begun another worker sends."""
+    crowd(300 if long_run else 60)
+    log, chance = tmp_path / "log", random.Random(20300304)
+    log.touch()
+    kills = 0
+    workers = [_worker(log, evening(now)) for _ in range(3)]
+    try:
+        until = time.monotonic() + 120
+        while Reminder.objects.count() < ReminderSetting.objects.count():
+            assert time.monotonic() < until
+            time.sleep(chance.uniform(0, 0.25))
+            if not log.read_text():
+                continue  # let them come up
+            place = chance.randrange(len(workers))
+            _kill(workers[place])
+            kills += 1
+            workers[place] = _worker(log, evening(now))
+            _leases_end(evening(now))
+    finally:
+        for worker in workers:
+            _kill(worker)
+    said = Counter(tuple(line.split()) for line in log.read_text().splitlines())
+    begun = {name for what, name in said if what == "begin"}
+    lost = ReminderSetting.objects.count() - len(begun)
+
+    assert kills > 3
+    assert max(said.values()) == 1  # doubled: 0
+    assert lost <= kills  # claimed, and killed before it began
+    settled = Reminder.objects.filter(outcome=ReminderOutcome.SENT)
+    assert {str(name) for name in settled.values_list("id", flat=True)} <= begun
+
+
+def _leases_end(six) -> None:
+    """What a killed worker had only looked at is another's at once, not in five minutes."""
+    looked_at = ReminderSetting.objects.filter(next_at__gt=six, next_at__lt=six + HOUR)
+    looked_at.update(next_at=six)
+
+
+def _worker(log: Path, moment) -> subprocess.Popen:
+    given = connection.settings_dict
+    host = given["HOST"] or ""
+    url = f"postgresql://{given['USER']}@/{given['NAME']}?host={host}"
+    return subprocess.Popen(
+        [sys.executable, "-m", "tests.support.reminder_worker", str(log), moment.isoformat()],
+        cwd=ROOT,
+        env=os.environ
+        | {
+            "DATABASE_URL": url,
+            "DJANGO_SETTINGS_MODULE": "project.settings",
+            "BOUTWISE_MODE": "test",
+        },
+        stderr=subprocess.DEVNULL,
+    )
+
+
+def _kill(worker: subprocess.Popen) -> None:
+    worker.send_signal(signal.SIGKILL)
+    worker.wait(timeout=20)
+
+
+@postgresql
+def test_nothing_is_sent_after_the_patient_was_told_that_it_stopped(crowd, now, long_run):
+    """The click and the clock at once, again and again; 1,000 times with --long."""
+    crowd(1)
+    setting = ReminderSetting.objects.get()
+    tick(routes_of(email=Noting(Event())), evening(now))
+    token = stop_token(Reminder.objects.get())
+    sent_after, sent_at_all = 0, 0
+    for _ in range(1000 if long_run else 60):
+        stopped = Event()
+        channel = Noting(stopped)
+        _as_before(setting, evening(now))
+
+        def act(n: int, channel=channel, stopped=stopped) -> None:
+            if n:
+                reminders_tick(
+                    routes=routes_of(email=channel), site=SITE, clock=lambda: evening(now, 2)
+                )
+            else:
+                Client().post(reverse("reminder-stop", kwargs={"token": token}))
+                stopped.set()
+
+        came = at_once(3, act)
+        assert came == [None] * 3, came
+        tick(routes_of(email=channel), evening(now, 2))
+        sent_after += channel.after
+        sent_at_all += channel.count
+
+    assert sent_after == 0
+    assert sent_at_all > 0  # the clock won now and then, so there was something to win
+
+
+class Noting:
+    """Counts what it is handed, and what of it after "stopped" was said."""
+
+    def __init__(self, stopped: Event) -> None:
+        self.stopped, self.after, self.count = stopped, 0, 0
+
+    def send(self, *, to, message_id, until, now):
+        self.count += 1
+        time.sleep(random.uniform(0, 0.004))
+        self.after += self.stopped.is_set()
+        return Outcome.sent()
+
+    def settle(self, **_) -> None: ...
+
+
+def _as_before(setting: ReminderSetting, first) -> None:
+    """One reminder went out yesterday; nothing is stopped; today's is due."""
+    setting.patient.opt_outs.all().delete()
+    Reminder.objects.filter(day__gt=first.date()).delete()
+    ReminderSetting.objects.update(next_at=first + timedelta(days=1))
+
+
+def test_a_stop_while_nothing_is_in_flight_does_not_wait(patient, clinician, now):
+    agreed(patient, clinician, now)
+    waits: list[float] = []
+    reminders_stop(patient=patient, ways=EVERY_WAY, now=now, pause=waits.append)
+
+    assert waits == []
