@@ -171,6 +171,10 @@ class Case:
             if flag.reason == flag_reason:
                 flag_acts.flag_close(flag=flag, by=self.by, outcome=outcome, reason=reason, now=at)
 
+    def patient_now(self) -> object:
+        """Read anew: the log went on since the first visit."""
+        return record.patient_of_clinic(clinic=self.by.clinic, patient_id=self.patient.id)
+
     def clock(self, at: datetime) -> None:
         """What the clock does every minute, once."""
         flags.patient_flags_refresh(patient_id=self.patient.id, now=at)

@@ -11,6 +11,7 @@ from clinician.demo.case import Case
 from clinician.demo.cast import CAST, Member
 from clinician.demo.diary import diary_of
 from clinician.demo.live import live
+from clinician.demo.reviews import reviews_add
 from clinician.demo.stories import STORIES
 from homeprogram.calc.days import local_day
 from homeprogram.services import clinics, pairing
@@ -84,6 +85,7 @@ def _patient(member: Member, by: object, zone: ZoneInfo, now: datetime) -> Ready
     case = Case(member=member, by=by, zone=zone, today=today)
     diary = diary_of(member, today.weekday())
     STORIES[member.key](diary)
+    reviews_add(diary, member.key, today.weekday())
     first = datetime.combine(today - timedelta(days=member.days_ago), FIRST_VISIT, tzinfo=zone)
     case.first_visit(min(first, now - JUST_NOW))
     live(case, diary, now)

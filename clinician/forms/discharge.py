@@ -31,7 +31,9 @@ class DischargeForm(PlainForm):
                 widget=forms.RadioSelect,
                 help_text=f"{item.fact} {item.by_the_desk}".strip(),
             )
-            self.fields[f"because_{item.code}"] = text(f"{item.name}: because", 200, required=False)
+            because = text(f"{item.name}: because", 200, required=False)
+            because.quiet = True
+            self.fields[f"because_{item.code}"] = because
         self.say_plainly()
 
     @property

@@ -45,6 +45,7 @@ class Item:
 def discharge_items(*, episode: Episode) -> list[Item]:
     facts = {
         "measures": _measured(episode),
+        "home_plan": "It is written below.",
         "stimulator": _lent(episode),
         "reminders": _reminded(episode),
         "phone": _paired(episode),

@@ -15,6 +15,7 @@ from clinician.views.base import DeskForm
 from homeprogram.calc.days import local_day, zone_or_utc
 from homeprogram.calc.return_dose import ReturnDose
 from homeprogram.selectors import record
+from homeprogram.selectors.screenings import standing_of_episode
 from homeprogram.services.programs import pause_end, program_pause, stimulator_set
 
 
@@ -75,6 +76,7 @@ class PauseEndView(DeskForm):
             pause=self.pause,
             back="" if back.as_before else return_words(back),
             screening=notices(episode=program.episode, now=self.now),
+            due=standing_of_episode(episode=program.episode, now=self.now).due,
             **kwargs,
         )
 
