@@ -5,13 +5,14 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from uuid import UUID
 
-from clinician.models import Absence
+from clinician.models import Absence, WorkingWeek
 from clinician.selectors.words import ago, listed, moment_short
 from homeprogram.calc import duty
 from homeprogram.calc.clinic_settings import ClinicSettings
 from homeprogram.calc.days import local_day, zone_or_utc
 from homeprogram.calc.duty import DaysOff, Person, Roster
 from homeprogram.models import Clinic, Clinician, Flag, FlagState
+from homeprogram.selectors.at_once import rows_at_once
 
 LOOKS_BACK = timedelta(days=60)  # a flag unseen for longer went to everybody long ago
 
@@ -42,15 +43,21 @@ class Waiting:
 
 
 def staff_of(*, clinic: Clinic, since: date) -> Staff:
-    """Two questions; absences that were over before `since` are left out."""
-    current = Clinician.objects.filter(clinic=clinic, active=True).select_related("working_week")
-    people = {str(one.id): one for one in current.order_by("name", "id")}
-    off = Absence.objects.filter(clinic=clinic, taken_back_at=None, last_day__gte=since)
-    absences = list(off.order_by("first_day", "recorded_at"))
+    """One question; absences that were over before `since` are left out."""
+    found = rows_at_once(
+        people=Clinician.objects.filter(clinic=clinic, active=True),
+        weeks=WorkingWeek.objects.filter(clinic=clinic),
+        absences=Absence.objects.filter(clinic=clinic, taken_back_at=None, last_day__gte=since),
+    )
+    people = {str(one.id): one for one in sorted(found["people"], key=lambda p: (p.name, p.id))}
+    weeks = {one.clinician_id: one for one in found["weeks"]}
+    absences = sorted(found["absences"], key=lambda one: (one.first_day, one.recorded_at))
     return Staff(
         people,
         Roster(
-            people=tuple(_person(one, absences, people) for one in people.values()),
+            people=tuple(
+                _person(one, weeks.get(one.id), absences, people) for one in people.values()
+            ),
             closures=tuple(_off(one, people) for one in absences if one.clinician_id is None),
             hours=ClinicSettings.of_clinic(clinic.settings),
             zone=zone_or_utc(clinic.zone),
@@ -101,8 +108,12 @@ def _names(people: Sequence[Clinician]) -> str:
     return listed([one.name for one in people])
 
 
-def _person(one: Clinician, absences: Sequence[Absence], people: dict[str, Clinician]) -> Person:
-    week = getattr(one, "working_week", None)
+def _person(
+    one: Clinician,
+    week: WorkingWeek | None,
+    absences: Sequence[Absence],
+    people: dict[str, Clinician],
+) -> Person:
     off = tuple(_off(absence, people) for absence in absences if absence.clinician_id == one.id)
     if week is None:
         return Person(str(one.id), one.is_lead, absences=off)

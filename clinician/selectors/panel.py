@@ -11,6 +11,7 @@ from datetime import datetime, timedelta
 from uuid import UUID
 
 from clinician.selectors import order, panel_choice
+from clinician.selectors.duty import Waiting, waiting_of
 from clinician.selectors.heartbeat import SilentJob, silent_jobs
 from clinician.selectors.incidents import incidents_open
 from clinician.selectors.lately import Lately, lately_of
@@ -20,7 +21,7 @@ from clinician.selectors.panel_row import STRIP_DAYS, Row, row_of
 from clinician.selectors.places import standings
 from clinician.selectors.words import ago, listed
 from homeprogram.models import Clinician, Patient
-from homeprogram.selectors.plans import contexts
+from homeprogram.selectors.plans import Context, contexts
 
 PAGE = 60  # rows
 SILENCE = timedelta(hours=24)
@@ -111,12 +112,23 @@ def _fitting(
 
 def _rows(shown: Sequence[Standing], now: datetime) -> tuple[dict[UUID, Row], Lately]:
     ids = [one.id for one in shown]
-    patients = list(Patient.objects.filter(id__in=ids).select_related("clinician"))
+    patients = list(Patient.objects.filter(id__in=ids).select_related("clinician", "clinic"))
     read = contexts(patients=patients, now=now, days_back=STRIP_DAYS)
     recent = lately_of(contexts=read, since=(now - timedelta(days=STRIP_DAYS + 1)).date())
+    waits = _waits(read, recent, now)
     incidents = incidents_open(patients=patients, now=now)
-    rows = (row_of(one, recent, incidents.get(one.patient.id, "")) for one in read)
+    rows = (row_of(one, recent, waits, incidents.get(one.patient.id, "")) for one in read)
     return {row.id: row for row in rows}, recent
+
+
+def _waits(read: Sequence[Context], recent: Lately, now: datetime) -> dict[UUID, Waiting]:
+    """For whom the unseen safety flags of this page wait."""
+    flags = []
+    for context in read:
+        for flag in recent.flags.get(context.patient.id, ()):
+            flag.patient = context.patient  # read already
+            flags.append(flag)
+    return waiting_of(clinic=read[0].patient.clinic, flags=flags, at=now) if flags else {}
 
 
 def _groups(

@@ -1,6 +1,6 @@
 """One row of the panel, ready to print."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from uuid import UUID
@@ -8,6 +8,7 @@ from uuid import UUID
 from django.urls import reverse
 
 from clinician.selectors import reasons
+from clinician.selectors.duty import Waiting
 from clinician.selectors.lately import DISCOMFORT, Fortnight, Lately
 from clinician.selectors.spark import Line, line_of
 from clinician.selectors.strip import Cell, cells
@@ -28,6 +29,7 @@ class Reason:
     limb: str
     since: str
     safety: bool
+    waits: str  # for whom, while nobody has seen it
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +67,7 @@ class Row:
     incident: str
 
 
-def row_of(context: Context, recent: Lately, incident: str) -> Row:
+def row_of(context: Context, recent: Lately, waits: Mapping[UUID, Waiting], incident: str) -> Row:
     """`incident` = in words, where one is open."""
     patient = context.patient
     open_episodes = [e for e in context.episodes if e.ended_on is None]
@@ -76,7 +78,7 @@ def row_of(context: Context, recent: Lately, incident: str) -> Row:
         url=reverse("patient-detail", kwargs={"patient_id": patient.id}),
         name=patient.name,
         clinician=patient.clinician.name if patient.clinician else "",
-        reasons=[_reason(flag, limbs.get(flag.episode_id, ""), context.now) for flag in cards],
+        reasons=[_reason(f, limbs.get(f.episode_id, ""), context.now, waits) for f in cards],
         limbs=[_limb(context, episode, recent) for episode in open_episodes],
         hold=_hold(context, limbs),
         contact=_contact(context),
@@ -88,7 +90,7 @@ def row_of(context: Context, recent: Lately, incident: str) -> Row:
     )
 
 
-def _reason(flag: Flag, limb: str, now: datetime) -> Reason:
+def _reason(flag: Flag, limb: str, now: datetime, waits: Mapping[UUID, Waiting]) -> Reason:
     return Reason(
         code=flag.reason,
         name=reasons.name(flag.reason),
@@ -96,6 +98,7 @@ def _reason(flag: Flag, limb: str, now: datetime) -> Reason:
         limb=limb,
         since=ago(flag.opened_at, now),
         safety=flag.safety,
+        waits=waits[flag.id].words if flag.id in waits else "",
     )
 
 

@@ -54,7 +54,7 @@ class RosterPage:
 
 
 def roster_page(*, clinic: Clinic, me: Clinician, now: datetime) -> RosterPage:
-    """Two weeks from today; four questions."""
+    """Two weeks from today; two questions."""
     today = local_day(now, zone_or_utc(clinic.zone))
     days = days_between(today, today + (DAYS - 1) * ONE_DAY)
     staff = staff_of(clinic=clinic, since=today)

@@ -145,3 +145,11 @@ def test_a_flag_that_is_not_about_safety_waits_for_nobody(desk, story, patient_u
     story.push(story.entry("note_to_clinic", {"text": "Call me.", "wants_contact": True}))
 
     assert "Waits for" not in text_of(desk.get(patient_url))
+
+
+def test_the_panel_says_for_whom_a_safety_flag_waits(desk, flag, lead):
+    assert "Waits for Ro Desk, unseen since just now" in text_of(desk.get("/desk/"))
+
+    desk.post(address("flag-see", flag), {"known_until": flag.fact_at.isoformat()})
+
+    assert "Waits for" not in text_of(desk.get("/desk/"))

@@ -140,5 +140,5 @@ def test_a_roster_costs_no_more_for_ten(desk, clinic, now, django_assert_num_que
     for n in range(10):
         make_clinician(clinic, f"c{n}@larkrise.example", now, name=f"C{n}")
 
-    with django_assert_num_queries(2 + 3):  # two of them ask who is there
+    with django_assert_num_queries(2 + 2):  # two of them ask who is there
         desk.get(reverse("roster"))
