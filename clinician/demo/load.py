@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from datetime import datetime, time, timedelta
+from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from django.db import transaction
@@ -13,7 +13,9 @@ from clinician.demo.diary import diary_of
 from clinician.demo.live import live
 from clinician.demo.reviews import reviews_add
 from clinician.demo.stories import STORIES
+from clinician.services.duty import absence_record, week_set
 from homeprogram.calc.days import local_day
+from homeprogram.calc.limits import WORKING_WEEKDAYS
 from homeprogram.services import clinics, pairing
 
 PASSWORD = "a-demo-not-a-secret"  # noqa: S105  printed at every start, loopback only
@@ -66,7 +68,27 @@ def _clinic(now: datetime, zone: ZoneInfo) -> list:
         zone=zone.key,
         now=opened,
     )
-    return list(_clinicians(clinic, opened))
+    people = list(_clinicians(clinic, opened))
+    _roster(people, now, local_day(now, zone))
+    return people
+
+
+def _roster(people: list, now: datetime, today: date) -> None:
+    """Two who cover each other, and one who is away next week."""
+    lead, other = people
+    for one, cover in ((lead, other), (other, lead)):
+        week_set(clinician=one, weekdays=WORKING_WEEKDAYS, cover=cover, by=lead, now=now)
+    away = today + timedelta(days=7)
+    absence_record(
+        clinic=lead.clinic,
+        clinician=other,
+        first_day=away,
+        last_day=away + timedelta(days=2),
+        cover=lead,
+        note="course",
+        by=other,
+        now=now,
+    )
 
 
 def _clinicians(clinic: object, opened: datetime) -> Iterator[object]:
