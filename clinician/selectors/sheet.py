@@ -17,8 +17,12 @@ from homeprogram.models import Clinic, Revision
 # What stands on every sheet, whatever the program.
 FIXED = (
     *("title", "pads_go", "exercises", "care", "call", "qr"),
+    *("open", "no_camera", "from_now", "too_late"),
     *("call_emergency", "at_once", "call_doctor", "doctor_today", "call_stop", "stop_call"),
 )
+
+# How a phone comes to the app, by its kind; three steps each.
+WAYS = ("android", "apple")
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,16 +34,23 @@ class Sheet:
     exercises: list[tuple[str, str]]
     thigh: ThighDrawing
     cautions: list[str]
+    ways: list[tuple[str, list[str]]]
 
 
 def sheet(
-    revision: Revision, clinic: Clinic, *, language: str, today: date, code_minutes: int
+    revision: Revision,
+    clinic: Clinic,
+    *,
+    language: str,
+    today: date,
+    code_minutes: int,
+    address: str,
 ) -> Sheet:
     limb = revision.program.episode.limb
     name = revision.program.patient.name
     with translation.override(language):
         side = _said("limb.", limb)
-        words = {one: _said("sheet.", one) for one in FIXED} | {
+        words = {one: _said("sheet.", one, address=address) for one in FIXED} | {
             "whose": _said("sheet.whose", name=name, day=_day(revision.first_day)),
             "printed": _said(
                 "sheet.printed", clinic=clinic.name, number=revision.number, day=_day(today)
@@ -54,7 +65,19 @@ def sheet(
             exercises=[_exercise(one) for one in revision.exercises],
             thigh=thigh_drawing(limb, revision.pads),
             cautions=texts_of(clinic.texts, language)["cautions"],
+            ways=[
+                (
+                    _said("sheet.", one),
+                    [_said(f"sheet.{one}_{n}", address=address) for n in (1, 2, 3)],
+                )
+                for one in WAYS
+            ],
         )
+
+
+def _way(kind: str, address: str) -> tuple[str, list[str]]:
+    steps = [_said(f"sheet.{kind}_{number}", address=address) for number in (1, 2, 3)]
+    return _said("sheet.", kind), steps
 
 
 def _said(key: str, more: str = "", **values: object) -> str:

@@ -54,10 +54,13 @@ class PhonePairView(DeskForm):
         )
 
 
-def pairing_picture(request: HttpRequest, new: NewCode, *, scale: int = 6) -> str:
-    """The token stands behind the #, so it never reaches a server's log."""
+def pairing_picture(request: HttpRequest, new: NewCode, *, sized: bool = True) -> str:
+    """The token stands behind the #, so it never reaches a server's log.
+
+    Without a size of its own it is drawn whole in whatever room a page gives it.
+    """
     link = f"{request.build_absolute_uri(reverse('patient-shell'))}#pair={new.token}"
-    svg = segno.make(link, error="m", micro=False).svg_inline(scale=scale, border=4)
+    svg = segno.make(link, error="m", micro=False).svg_inline(scale=6, border=4, omitsize=not sized)
     return mark_safe(svg)  # noqa: S308  drawn by segno: path data only
 
 

@@ -1,6 +1,7 @@
 """A revision to read: beside another one, or on paper."""
 
 from django.http import HttpRequest, HttpResponse
+from django.urls import reverse
 
 from clinician.selectors.compare import comparison
 from clinician.selectors.drawings import pattern_drawing, week_drawing
@@ -80,6 +81,7 @@ class ProgramSheetView(RevisionPage):
                 language=asked if asked in LANGUAGES else FIRST,
                 today=today,
                 code_minutes=CODE_MINUTES,
+                address=f"{self.request.get_host()}{reverse('patient-shell')}",
             ),
             languages=LANGUAGES,
             minutes=CODE_MINUTES,
@@ -88,6 +90,6 @@ class ProgramSheetView(RevisionPage):
 
     def post(self, request: HttpRequest, *args, **kwargs) -> HttpResponse:
         new = code_create(patient=self.revision.program.patient, by=self.clinician, now=self.now)
-        picture = pairing_picture(request, new, scale=4)
+        picture = pairing_picture(request, new, sized=False)
         context = self.get_context_data(new=new, groups=new.code.split("-"), qr=picture)
         return self.render_to_response(context)

@@ -47,6 +47,8 @@ def shell_html() -> str:
         "modules": precache.module_urls(),
         "sheet": precache.url_of(precache.SHEET),
         "words": precache.word_urls(),
+        # Most phones speak it; the others lose nothing, since the worker holds both.
+        "first_words": precache.word_urls()[FIRST],
         "spoken": [_spoken(language) for language in LANGUAGES],
     }
     return render_to_string("homeprogram/shell.html", context)

@@ -104,8 +104,22 @@ def test_a_fresh_code_is_printed_when_asked_for(desk, url, patient):
     assert row.patient == patient
     assert (row.expires_at - row.created_at).total_seconds() == 600
     assert code.replace("-", "") not in (row.code_hash, row.link_hash)
-    assert 'class="segno"' in response.content.decode()
+    assert re.search(r'<svg[^>]* viewBox="0 0 [^"]+"[^>]*class="segno"', response.content.decode())
     assert " style=" not in response.content.decode()
+
+
+@pytest.mark.parametrize(
+    ("language", "steps"),
+    [
+        ("en", ("On an iPhone", "Open Safari. Go to testserver/p/", "Tap “Pair now”")),
+        ("es", ("En un iPhone", "Abra Safari. Vaya a testserver/p/", "Toque “Conectar ahora”")),
+    ],
+)
+def test_the_paper_with_a_code_says_how_to_open_the_app(desk, url, language, steps):
+    page = text_of(desk.post(f"{url}?language={language}"))
+
+    for step in steps:
+        assert step in page
 
 
 def test_another_clinics_sheet_is_not_there(outside_desk, url):
