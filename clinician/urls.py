@@ -47,6 +47,7 @@ from clinician.views.lending import (
 )
 from clinician.views.limits import LimitEndView, LimitRecordView
 from clinician.views.mail import ReminderEffectView, StaffMailView
+from clinician.views.months import MonthsFileView, MonthsView
 from clinician.views.note import NoteReadView
 from clinician.views.panel import PanelKeepView, PanelView
 from clinician.views.patient import ConsentView, EpisodeAddView, PatientAddView, PatientView
@@ -171,6 +172,8 @@ urlpatterns = [
     path(f"{INCIDENT}/", IncidentDetailView.as_view(), name="incident-detail"),
     path(f"{INCIDENT}/close/", IncidentCloseView.as_view(), name="incident-close"),
     path(f"{INCIDENT}/report/", IncidentReportView.as_view(), name="incident-report"),
+    path("months/", MonthsView.as_view(), name="months"),
+    path("months/file/", MonthsFileView.as_view(), name="months-file"),
     path("lending/", LendingListView.as_view(), name="lending-list"),
     path("lending/add/", LendingAddView.as_view(), name="lending-add"),
     path("lending/<uuid:stimulator_id>/", LendingDetailView.as_view(), name="lending-detail"),

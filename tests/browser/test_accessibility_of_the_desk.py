@@ -23,6 +23,7 @@ NO_PAGES = {
     "home",
     "manifest",
     "mfa_download_recovery_codes",
+    "months-file",
     "note-read",
     "offline",
     "pairing",

@@ -84,6 +84,8 @@ POLICY = {
     "incident-detail": DESK,
     "incident-close": DESK,
     "incident-report": DESK,
+    "months": DESK,
+    "months-file": DESK,
     "lending-list": DESK,
     "lending-add": DESK,
     "lending-detail": DESK,

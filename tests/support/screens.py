@@ -345,6 +345,7 @@ SIGNED_IN = (
     "incident-detail",
     "incident-report",
     "incident-close",
+    "months",
     "lending-list",
     "lending-add",
     "loan-open",
