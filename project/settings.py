@@ -37,6 +37,8 @@ PUSH_SERVICES = os.environ.get("BOUTWISE_PUSH_HOSTS", "")
 TEXT_URL = os.environ.get("BOUTWISE_TEXT_URL", "")
 TEXT_HEADER = os.environ.get("BOUTWISE_TEXT_HEADER", "")
 TEXT_FIELDS = os.environ.get("BOUTWISE_TEXT_FIELDS", "to,text,id").split(",")
+# "procrastinate" runs the clock's jobs on several machines' workers (the extra `many`).
+CLOCK = os.environ.get("BOUTWISE_CLOCK", "own")
 TRUSTED_PROXIES = int(os.environ.get("BOUTWISE_PROXIES", "0"))
 
 if TEXT_URL and (gateway_fault(TEXT_URL) or len(TEXT_FIELDS) != 3):
@@ -76,7 +78,9 @@ INSTALLED_APPS = [
     "drf_spectacular",
     "csp",
     "pwa",
+    *(["procrastinate.contrib.django"] if CLOCK == "procrastinate" else []),
 ]
+PROCRASTINATE_AUTODISCOVER_MODULE_NAME = "many"  # project/many.py
 
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
