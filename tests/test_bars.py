@@ -1,4 +1,4 @@
-"""What the patient's app is held to, row by row: a check each, or the reason why there is none.
+"""What patient's app and desk are held to, row by row: a check each, or why there is none.
 
 The bars are WCAG 2.2 (AA everywhere, AAA where a row says so), what is published about
 older and hurt hands, and the conventions of installed web apps.
@@ -138,6 +138,27 @@ BARS: dict[str, list[str] | str] = {
     ],
     "without its script the page leads to the clinic's words": [
         "test_a_page_whose_app_does_not_start_leads_to_the_entries",
+    ],
+    "desk: at most three clicks from the panel to a saved note": [
+        "test_three_clicks_lead_from_the_panel_to_a_saved_note",
+    ],
+    "desk: a panel of forty in 15 minutes": (
+        "Measured, not asserted: python -m tests.benchmarks.review, by the keystroke-level model."
+    ),
+    "desk: notes are drawn with their days and cut-off, signed, and never changed": [
+        "test_the_objective_part_gives_its_days_and_its_cut_off",
+        "test_the_subjective_part_is_the_patients_words_and_nothing_else",
+        "test_a_note_says_who_signed_in_which_role_and_when_by_which_clock",
+        "test_a_note_signed_after_the_day_after_is_late",
+        "test_the_model_refuses",
+        "test_the_database_refuses",
+        "test_the_form_says_what_the_machine_drew_and_until_when",
+    ],
+    "desk: nothing that arrives during a review hides behind it": [
+        "test_what_comes_between_the_page_and_the_review_stays_new",
+        "test_an_entry_about_an_old_day_does_not_hide_behind_the_mark",
+        "test_every_entry_is_shown_by_one_review_or_still_new",
+        "test_history_shows_what_a_review_showed_then",
     ],
 }
 

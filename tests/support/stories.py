@@ -36,6 +36,21 @@ def one_patient() -> dict:
     }
 
 
+def two_to_review() -> dict:
+    """A clinician with two patients nobody has reviewed yet; nothing is raised."""
+    from django.utils import timezone
+
+    from homeprogram.services.patients import patient_add
+    from tests.conftest import PASSWORD, make_clinic, make_clinician, make_program
+
+    then = timezone.now() - timedelta(days=3)
+    clinician = make_clinician(make_clinic(then), "ro@larkrise.example", then, name="Ro Desk")
+    for name in ("Wilma Tarn", "Abel Calm"):
+        patient = patient_add(by=clinician, name=name, now=then, zone="UTC")
+        make_program(patient, clinician, then)
+    return {"login": clinician.user.email, "password": PASSWORD}
+
+
 def one_screened_episode() -> dict:
     """A clinician and a patient who has been screened and has no home program yet."""
     from django.utils import timezone

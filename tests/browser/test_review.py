@@ -1,0 +1,48 @@
+"""The weekly review by keyboard alone: one key an outcome, and the note after it."""
+
+import re
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.browser.desk import Desk
+from tests.browser.keys import keyboard_faults
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture
+def page(server, desk_browser):
+    story = server.seed("two_to_review")
+    page = desk_browser.open()
+    Desk(page, server.url).sign_in(story["login"], story["password"])
+    page.goto(f"{server.url}/desk/review/")
+    return page
+
+
+def test_two_patients_are_reviewed_without_a_pointer(page):
+    """The first is paused and written up, the second carried on with."""
+    first = page.locator("h1").inner_text()
+
+    page.keyboard.press("p")
+    page.locator("[name=reason]").first.focus()
+    page.keyboard.press("Space")
+    page.keyboard.press("Enter")
+    page.wait_for_url(re.compile("notes/add"))
+    page.locator("[name=assessment]").focus()
+    page.keyboard.type("Came back from a cold.")
+    page.keyboard.press("Tab")
+    page.keyboard.type("Call on Friday. c d e.")  # no key of the review while one types
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+
+    expect(page.locator("h1")).not_to_have_text(first)
+    expect(page.locator(".run label")).to_contain_text("1 of 2 reviewed since Monday")
+    page.keyboard.press("c")
+
+    expect(page.locator("main")).to_contain_text("Nobody waits")
+    expect(page.locator("main")).to_contain_text(f"{first}: pause")
+
+
+def test_every_control_of_a_review_is_reached_by_tab_and_shows_it(page):
+    assert keyboard_faults(page) == []
