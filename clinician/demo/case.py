@@ -166,6 +166,11 @@ class Case:
         standing = record.standing_holds_of_patient(patient=self.patient)
         holds.hold_lift(patient=self.patient, by=self.by, holds=standing, reason=reason, now=at)
 
+    def see(self, flag_reason: str, at: datetime) -> None:
+        for flag in record.open_flags_of_patient(patient=self.patient):
+            if flag.reason == flag_reason:
+                flag_acts.flag_see(flag=flag, by=self.by, now=at)
+
     def close(self, flag_reason: str, reason: str, at: datetime, outcome: str = "acted_on") -> None:
         for flag in record.open_flags_of_patient(patient=self.patient):
             if flag.reason == flag_reason:

@@ -59,6 +59,7 @@ def stop_report(diary: Diary) -> None:
     def call_back(case: Case, at: datetime) -> None:
         note = "Called back within the hour. Sent to same-day care; the hold stays until we hear."
         case.visit("left", "telephone", note, at)
+        case.see("stop_report", at)
 
     diary.day(-2).then(time(9, 40), report)
     diary.day(-2).then(time(10, 15), call_back)

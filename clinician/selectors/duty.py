@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from uuid import UUID
+from zoneinfo import ZoneInfo
 
 from clinician.models import Absence, WorkingWeek
 from clinician.selectors.words import ago, listed, moment_short
@@ -37,6 +38,7 @@ class Waiting:
     next: list[Clinician]
     next_at: datetime | None
     words: str
+    short: str  # beside how long it has been open
 
     def is_for(self, clinician: Clinician) -> bool:
         return clinician in self.asked
@@ -98,10 +100,19 @@ def _waiting(flag: Flag, staff: Staff, at: datetime) -> Waiting:
     since = waits_since(flag)
     found = duty.waiting(staff.roster, own, max(since, at - LOOKS_BACK), at)
     asked, then = staff.those(found.now), staff.those(found.next)
-    words = f"Waits for {_names(asked)}, unseen since {ago(since, at)}"
+    who = f"Waits for {_names(asked)}"
+    goes = ""
     if found.next_at:
-        words += f"; goes to {_names(then)} too on {moment_short(found.next_at, staff.roster.zone)}"
-    return Waiting(asked, since, then, found.next_at, words)
+        goes = f"; goes to {_names(then)} too {_when(found.next_at, at, staff.roster.zone)}"
+    words = f"{who}, unseen since {ago(since, at)}{goes}"
+    return Waiting(asked, since, then, found.next_at, words, f"{who}{goes}")
+
+
+def _when(moment: datetime, now: datetime, zone: ZoneInfo) -> str:
+    """The hour alone says enough of today."""
+    if local_day(moment, zone) == local_day(now, zone):
+        return f"at {moment.astimezone(zone):%H:%M}"
+    return f"on {moment_short(moment, zone)}"
 
 
 def _names(people: Sequence[Clinician]) -> str:

@@ -14,6 +14,7 @@ from clinician.selectors.spark import Line, line_of
 from clinician.selectors.strip import Cell, cells
 from clinician.selectors.words import ago, day_short, plural, stale
 from homeprogram.calc.adherence import Adherence, adherence
+from homeprogram.calc.clinic_settings import ClinicSettings
 from homeprogram.calc.days import ONE_DAY
 from homeprogram.models import Episode, Flag, PhoneState
 from homeprogram.selectors.plans import Context
@@ -98,7 +99,7 @@ def _reason(flag: Flag, limb: str, now: datetime, waits: Mapping[UUID, Waiting])
         limb=limb,
         since=ago(flag.opened_at, now),
         safety=flag.safety,
-        waits=waits[flag.id].words if flag.id in waits else "",
+        waits=waits[flag.id].short if flag.id in waits else "",
     )
 
 
@@ -127,7 +128,7 @@ def _limb(context: Context, episode: Episode, recent: Lately) -> LimbLine:
         limb=episode.limb.upper(),
         side=episode.limb,
         cells=cells(days),
-        counts=list(_counts(adherence(days))),
+        counts=list(_counts(adherence(days), _bar(context))),
         felt=list(_felt(context, episode, mine)),
         lines=list(_lines(mine, recent, [day.day for day in days])),
     )
@@ -140,9 +141,16 @@ def _lines(mine: Fortnight, recent: Lately, days: Sequence[date]) -> Iterable[Li
         yield line
 
 
-def _counts(counted: Adherence) -> Iterable[Part]:
+def _bar(context: Context) -> int:
+    """The share of due bouts that the clinic calls as agreed. [%]"""
+    return ClinicSettings.of_clinic(context.patient.clinic.settings).adherence_bar_pct
+
+
+def _counts(counted: Adherence, bar_pct: int) -> Iterable[Part]:
     """Bouts and contractions apart; unknown days and over-use stay visible."""
     if counted.bouts_due:
+        if 100 * counted.bouts_done < bar_pct * counted.bouts_due:
+            yield Part(f"under {bar_pct} % of bouts", "over")
         yield Part(f"{counted.bouts_done} of {counted.bouts_due} bouts")
         yield Part(f"{counted.contractions_done} of {counted.contractions_due} contractions")
     else:

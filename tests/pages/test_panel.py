@@ -137,3 +137,15 @@ def test_forty_patients_cost_no_more_queries_than_five(
 
 def test_the_order_is_explained_on_the_page(desk, revision):
     assert "Order: safety, needs a look, contact, pain and discomfort" in text_of(desk.get(URL))
+
+
+def test_a_limb_below_the_clinics_bar_says_so(desk, story, clinic):
+    story.push(story.bout("2030-03-05"), after=timedelta(days=5), claim=True)
+
+    usual = text_of(desk.get(URL))
+    clinic.settings = {"adherence_bar_pct": 50}
+    clinic.save(update_fields=["settings"])
+    story.push(story.bout("2030-03-06"), after=timedelta(days=5), claim=True)
+
+    assert "under 80 % of bouts 1 of 3 bouts" in usual
+    assert "under 50 % of bouts" not in text_of(desk.get(URL))

@@ -3,6 +3,8 @@
 from datetime import date, timedelta
 
 import pytest
+from django.db import connection
+from django.utils import timezone
 
 from homeprogram.errors import RuleBroken
 from homeprogram.models import Clinic, LogIdentity, StimulatorProfile, User
@@ -14,9 +16,12 @@ from homeprogram.services.clinics import (
     clinic_rules_set,
     clinician_deactivate,
     clinician_invite,
+    clinician_role_set,
     log_identity_draw,
 )
 from homeprogram.services.patients import patient_add
+from tests.conftest import make_clinic, make_clinician
+from tests.support.concurrency import at_once, committed
 from tests.support.pushes import push_at
 
 
@@ -140,3 +145,42 @@ def test_under_a_new_log_no_day_is_missed_until_the_phone_has_spoken_to_it(
     push_at(phone, later, claim=True)
 
     assert (before, drawn, status()) == ("missed", "not_known_yet", "missed")
+
+
+def test_a_role_changes_while_a_lead_is_left(clinician, lead, now):
+    clinician_role_set(clinician=clinician, role="lead", by=lead, now=now)
+    clinician_role_set(clinician=lead, role="clinician", by=lead, now=now)
+
+    with pytest.raises(RuleBroken) as refusal:
+        clinician_role_set(clinician=clinician, role="clinician", by=clinician, now=now)
+
+    assert refusal.value.code == "last_lead"
+
+
+def test_the_only_lead_is_not_shut_out(clinician, lead, now):
+    with pytest.raises(RuleBroken) as refusal:
+        clinician_deactivate(clinician=lead, by=clinician, now=now)
+
+    assert refusal.value.code == "last_lead"
+    assert clinician_of_user(user=lead.user) == lead
+
+
+@pytest.mark.skipif(connection.vendor != "postgresql", reason="SQLite lets one writer in at a time")
+def test_of_two_leads_who_step_down_at_once_one_stays(django_db_setup, django_db_blocker):
+    with committed(django_db_blocker):
+        now = timezone.now()
+        clinic = make_clinic(now)
+        leads = [
+            make_clinician(clinic, f"{name}@larkrise.example", now, role="lead", name=name)
+            for name in ("Ines", "Una")
+        ]
+
+        came = at_once(
+            2,
+            lambda n: clinician_role_set(
+                clinician=leads[n], role="clinician", by=leads[n], now=now
+            ),
+        )
+
+        assert sorted(str(getattr(one, "code", one)) for one in came) == ["None", "last_lead"]
+        assert clinic.clinicians.filter(role="lead").count() == 1
