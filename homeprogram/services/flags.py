@@ -203,7 +203,7 @@ def _renew(flag: Flag, card: Card, now: datetime) -> bool:
     if flag.state == FlagState.OPEN:
         if not newer and card.basis == flag.basis:
             return False
-    elif flag.state == FlagState.CLOSED and card.fact_at <= _known_at(flag):
+    elif flag.state == FlagState.CLOSED and not _tells_news(flag, card):
         return False  # closed by somebody who knew all this
     else:
         _open_again(flag, now)
@@ -215,13 +215,18 @@ def _renew(flag: Flag, card: Card, now: datetime) -> bool:
     return True
 
 
-def _known_at(flag: Flag) -> datetime:
-    """Up to when whoever closed it can have known.
+def _tells_news(flag: Flag, card: Card) -> bool:
+    """Something that whoever closed the card cannot have known.
 
-    A card that waits for a person names the newest entry behind it: one that was
-    on its way while somebody closed is no part of what they saw.
+    A card that waits for a person names the entries behind it, so one that it did
+    not name is news, whenever it was on its way; the times of two pushes that wait
+    for each other may stand in the other order.
     """
-    return flag.fact_at if flag.reason in UNTIL_CLOSED else flag.closed_at
+    if flag.reason not in UNTIL_CLOSED:
+        return card.fact_at > flag.closed_at
+    if "entries" in card.basis:
+        return not set(card.basis["entries"]) <= set(flag.basis["entries"])
+    return card.fact_at > flag.fact_at
 
 
 def _open_again(flag: Flag, now: datetime) -> None:
