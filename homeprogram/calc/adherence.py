@@ -16,7 +16,8 @@ from itertools import groupby
 from homeprogram.calc.day_status import DayCounts, DayStatus
 from homeprogram.calc.schedule import DueDay
 
-KNOWN = {DayStatus.DONE, DayStatus.PARTLY_DONE, DayStatus.NOT_DONE, DayStatus.MISSED}
+# No set: the hash of a word costs more than a look at four.
+KNOWN = (DayStatus.DONE, DayStatus.PARTLY_DONE, DayStatus.NOT_DONE, DayStatus.MISSED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,9 +96,14 @@ def credited(days: Sequence[Day], measure: Callable[[Day], tuple[int, int, int]]
 
     `measure` tells of a day what was done, what was due, and what a due day asks.
     """
-    asked = sum(measure(d)[1] for d in days if d.counts)
-    counted = [measure(d) for d in days if d.counts or d.status is DayStatus.NOT_DUE]
-    return min(asked, sum(min(done, most) for done, _, most in counted))
+    asked = credit = 0
+    for day in days:
+        counts = day.counts
+        if counts or day.status is DayStatus.NOT_DUE:
+            done, due, most = measure(day)
+            asked += due if counts else 0
+            credit += min(done, most)
+    return min(asked, credit)
 
 
 def _bouts(day: Day) -> tuple[int, int, int]:

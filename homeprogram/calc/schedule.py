@@ -1,7 +1,7 @@
 """What is due on which day: revisions, weekdays, pauses, holds."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 WEEKDAYS_BY_COUNT = {7: (0, 1, 2, 3, 4, 5, 6), 5: (0, 1, 2, 3, 4), 3: (0, 2, 4)}
@@ -86,13 +86,15 @@ def due_on(plan: Plan, day: date) -> DueDay:
     revision = effective_revision(plan.revisions, day)
     if revision is None or (plan.ended_on and day > plan.ended_on):
         return NOTHING_DUE
-    asked = DueDay(
-        per_day=revision.bouts_per_day,
-        contractions_per_day=revision.bouts_per_day * revision.contractions_per_bout,
+    per_day = revision.bouts_per_day
+    contractions_per_day = per_day * revision.contractions_per_bout
+    paused = any(span.covers(day) for span in plan.pauses)
+    is_due = not paused and day.weekday() in revision.weekdays
+    return DueDay(
+        due=per_day if is_due else 0,
+        contractions=contractions_per_day if is_due else 0,
+        paused=paused,
+        per_day=per_day,
+        contractions_per_day=contractions_per_day,
         revision_id=revision.id,
     )
-    if any(span.covers(day) for span in plan.pauses):
-        return replace(asked, paused=True)
-    if day.weekday() not in revision.weekdays:
-        return asked
-    return replace(asked, due=asked.per_day, contractions=asked.contractions_per_day)

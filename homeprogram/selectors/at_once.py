@@ -98,14 +98,24 @@ def _reader(field: Field) -> Callable | None:
     return READERS.get(field.get_internal_type())
 
 
+@lru_cache(maxsize=8192)  # the same few ids stand in most rows
+def _id(text: str) -> UUID:
+    return UUID(text)
+
+
+@lru_cache(maxsize=1024)
+def _day(text: str) -> date:
+    return date.fromisoformat(text)
+
+
 def _moment(text: str) -> datetime:
     moment = datetime.fromisoformat(text)
     return moment if moment.tzinfo else moment.replace(tzinfo=UTC)  # SQLite keeps UTC, unsaid
 
 
 READERS: dict[str, Callable] = {
-    "UUIDField": UUID,
-    "DateField": date.fromisoformat,
+    "UUIDField": _id,
+    "DateField": _day,
     "DateTimeField": _moment,
     "FloatField": float,
     "BooleanField": bool,

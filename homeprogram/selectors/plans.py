@@ -122,20 +122,19 @@ class Context:
     def days(self, episode: Episode, first: date, last: date) -> list[Day]:
         """Each day decided, first to last."""
         plan, untold, watermark = self.plan(episode), self._untold(), self.watermark
-        return [
-            self._day(episode, plan, untold, watermark, day) for day in days_between(first, last)
-        ]
+        key = str(episode.id)
+        return [self._day(key, plan, untold, watermark, day) for day in days_between(first, last)]
 
     def _day(
         self,
-        episode: Episode,
+        key: str,
         plan: Plan,
         untold: Sequence[Span],
         watermark: datetime | None,
         day: date,
     ) -> Day:
         due = due_on(plan, day)
-        logged = self.rows.get((str(episode.id), day), NOTHING_LOGGED)
+        logged = self.rows.get((key, day), NOTHING_LOGGED)
         status = day_status(
             day=day,
             due=due,
@@ -203,8 +202,9 @@ def contexts(
         by_id[hold.patient_id].holds.append(hold)
     for held in sorted(found["held"], key=lambda one: one.version):
         by_id[held.patient_id].held.append(held)
+    keys = {episode.id: str(episode.id) for episode in found["episodes"]}
     for patient_id, episode_id, day, *counted in found["days"]:
-        by_id[patient_id].rows[str(episode_id), day] = DayCounts(*counted)
+        by_id[patient_id].rows[keys[episode_id], day] = DayCounts(*counted)
     if judging:
         _add_judged(by_id, found)
     return list(by_id.values())
