@@ -14,7 +14,7 @@ from homeprogram.models import Bout, Flag, FlagState, SkinCheck
 from homeprogram.selectors.at_once import Columns, rows_at_once
 from homeprogram.selectors.plans import Context
 
-DISCOMFORT = Scale("felt", "Discomfort", DISCOMFORT_TOP, "of 10")
+DISCOMFORT = Scale("discomfort", "Discomfort", DISCOMFORT_TOP, "of 10")
 CURRENT = "Current"
 
 

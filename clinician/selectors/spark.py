@@ -30,7 +30,7 @@ class Scale:
     @property
     def before(self) -> str:
         """What stands before a value; a current says what it is by its unit."""
-        return f"{self.what.lower()} " if self.kind == "felt" else ""
+        return f"{self.what.lower()} " if self.kind == "discomfort" else ""
 
 
 @dataclass(frozen=True, slots=True)
