@@ -22,6 +22,10 @@ class Amendment:
     when: str
     reason: str
     says: list[str]
+    made: str
+    phone: str
+    number: int
+    counts: bool  # what it says is not amended again
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +130,7 @@ def _line(
         title=facts.title(entry),
         limb=entry.episode.limb.upper() if entry.episode else "",
         says=facts.says(entry.kind, entry.payload),
-        made=_time(made, entry.for_date),
+        made=_made(entry, zone),
         filled_in_later=filled_in_later(made, entry.for_date),
         received=_time(entry.received_at.astimezone(zone), entry.for_date),
         phone=entry.phone.label,
@@ -138,7 +142,7 @@ def _line(
         to_read=_to_read(entry) and not _withdrawn(amendments),
         repeat=str(entry.entry_id) in repeats,
         corrected=any(one.kind == "correction" for one in amendments),
-        amendments=[_amendment(one, entry.kind, zone) for one in amendments],
+        amendments=[_amendment(one, entry.kind, zone, amendments) for one in amendments],
     )
 
 
@@ -159,6 +163,12 @@ def _time(moment: datetime, for_date: date) -> str:
     return f"{moment:%H:%M}" if same else f"{day_short(moment.date())}, {moment:%H:%M}"
 
 
+def _made(entry: Entry, zone: ZoneInfo) -> str:
+    """As the wall showed it, with its zone where that is not the clinic's."""
+    wall = _time(datetime.fromisoformat(entry.local_time), entry.for_date)
+    return wall if entry.zone == zone.key else f"{wall} ({entry.zone})"
+
+
 def _who(entry: Entry) -> str:
     said = entry.logged_by
     return f"helper {said['name']}" if said.get("who") == "helper" else "patient"
@@ -168,11 +178,24 @@ def _clock(entry: Entry) -> str:
     return "the phone's clock was changed before this entry" if entry.clock_changed else ""
 
 
-def _amendment(entry: Entry, kind: str, zone: ZoneInfo) -> Amendment:
+def _amendment(entry: Entry, kind: str, zone: ZoneInfo, amendments: Sequence[Entry]) -> Amendment:
     withdrawn = entry.kind == "withdrawal"
     return Amendment(
         word="withdrawn" if withdrawn else "corrected",
         when=moment_short(entry.received_at, zone),
         reason=entry.payload["reason"],
         says=[] if withdrawn else facts.says(kind, entry.payload["payload"]),
+        made=_made(entry, zone),
+        phone=entry.phone.label,
+        number=entry.number,
+        counts=entry is _last_word(amendments),
     )
+
+
+def _last_word(amendments: Sequence[Entry]) -> Entry | None:
+    """The correction that counts, as `calc.readings` has it; none where it was withdrawn."""
+    corrected = {one.of for one in amendments}
+    heads = [one for one in amendments if one.entry_id not in corrected]
+    if _withdrawn(amendments):
+        return None
+    return max(heads, key=lambda one: (one.number, str(one.entry_id)), default=None)

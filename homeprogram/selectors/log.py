@@ -31,6 +31,7 @@ PRINTED = (
     "kind",
     "for_date",
     "local_time",
+    "zone",
     "clock_changed",
     "logged_by",
     "of",

@@ -69,6 +69,31 @@ def test_a_correction_stands_under_what_it_corrects(desk, patient_url, story):
     assert "12 contractions in 15 min" in text_of(response)
 
 
+def test_of_a_chain_of_corrections_the_last_alone_counts_and_the_others_are_struck(
+    desk, patient_url, story
+):
+    first = story.bout("2030-03-05")
+    said = [BOUT | {"contractions": count} for count in (12, 13)]
+    second = {"of": entry_id(first), "payload": said[0], "reason": "miscounted"}
+    second = story.entry("correction", second)
+    third = {"of": entry_id(second), "payload": said[1], "reason": "again"}
+    story.push(first, second, story.entry("correction", third), after=DAY)
+
+    content = desk.get(patient_url).content.decode()
+
+    for struck in (15, 12):
+        assert re.search(rf"<s[^>]*>{struck} contractions", content)
+    assert "<li>13 contractions in 15 min, from 08:00</li>" in content
+    assert "made 08:20, phone, number 3" in content
+
+
+def test_an_entry_from_another_zone_says_so(desk, patient_url, story):
+    said = {"swelling": "some", "knee_pain": 4}
+    story.push(story.entry("morning_check", said, zone="Asia/Tokyo", offset_min=540), after=DAY)
+
+    assert "made 08:20 (Asia/Tokyo) by patient" in text_of(desk.get(patient_url))
+
+
 def test_a_withdrawn_entry_is_struck_and_says_so(desk, patient_url, story):
     first = story.bout("2030-03-05")
     gone = story.entry("withdrawal", {"of": entry_id(first), "reason": "wrong patient"})
