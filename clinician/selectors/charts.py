@@ -81,15 +81,18 @@ def _limb(
         felt=felt,
         tested=[_tested(test) for test in tests if test.result],
         evoked_goals=[(limits()["evoked_target"].value, "a target, not a pass mark")],
-        index_goals=_index_goals(context.patient.clinic),
+        lsi_goals=[_course_goal(context.patient.clinic), _sport_goal()],
+        epic_goals=[_sport_goal()],
     )
+    drawn = [_chart(measure, days) for measure in found]
     return {
         "episode": str(episode.id),
         "limb": episode.limb.upper(),
         "days": [day.day.isoformat() for day in days],
         "status": [WORDS[day.status] for day in days],
         "marks": list(_marks(context, episode, tests, first)),
-        "charts": [_chart(measure, days) for measure in found],
+        "signs": [{"code": c["code"], "title": c["title"]} for c in drawn if c["signs"]],
+        "charts": drawn,
     }
 
 
@@ -106,11 +109,12 @@ def _tested(test: StrengthTest) -> Measured:
     )
 
 
-def _index_goals(clinic: Clinic) -> list[tuple[float, str]]:
-    return [
-        (course_rules(clinic.course).lsi_pct, "a course goes on until there"),
-        (limits()["lsi_sport"].value, "asked for before sport"),
-    ]
+def _course_goal(clinic: Clinic) -> tuple[float, str]:
+    return course_rules(clinic.course).lsi_pct, "a course goes on until there"
+
+
+def _sport_goal() -> tuple[float, str]:
+    return limits()["lsi_sport"].value, "asked for before sport"
 
 
 def _marks(

@@ -79,7 +79,8 @@ def measures(
     felt: Iterable[Felt],
     tested: Iterable[Measured],
     evoked_goals: Sequence[tuple[float, str]],
-    index_goals: Sequence[tuple[float, str]],
+    lsi_goals: Sequence[tuple[float, str]],
+    epic_goals: Sequence[tuple[float, str]],
 ) -> list[Measure]:
     """In the order they are read; lines without a value are left out, and charts without lines."""
     by_day = defaultdict(list)
@@ -93,7 +94,7 @@ def measures(
             *_intensity(days, by_day),
             *_ratings(days, by_day),
             _evoked(days, tests, tuple(evoked_goals)),
-            _indices(days, tests, tuple(index_goals)),
+            *_indices(days, tests, tuple(lsi_goals), tuple(epic_goals)),
         )
         if one.lines
     ]
@@ -174,17 +175,16 @@ def _evoked_of(name: str, test: Measured | None) -> float | None:
     return test.evoked_pct if test and test.evoked_of == name else None
 
 
-def _indices(days: Sequence[Day], tests: dict[date, Measured], goals: tuple) -> Measure:
+def _indices(
+    days: Sequence[Day], tests: dict[date, Measured], lsi_goals: tuple, epic_goals: tuple
+) -> Iterable[Measure]:
     shown = [tests.get(day.day) for day in days]
     lsi = [test.lsi_pct if test and test.lsi_sound else None for test in shown]
     epic = [test.epic_pct if test else None for test in shown]
     unsound = [test.lsi_pct if test and not test.lsi_sound else None for test in shown]
-    lines = _lines(
-        *_with_error("LSI", lsi, shown),
-        *_with_error("EPIC", epic, shown),
-        ("LSI, other limb not sound", unsound),
-    )
-    return Measure("indices", "LSI and EPIC", "%", lines, goals=goals)
+    lines = _lines(*_with_error("LSI", lsi, shown), ("LSI, other limb not sound", unsound))
+    yield Measure("lsi", "LSI", "%", lines, goals=lsi_goals)
+    yield Measure("epic", "EPIC", "%", _lines(*_with_error("EPIC", epic, shown)), goals=epic_goals)
 
 
 def _with_error(

@@ -32,12 +32,12 @@ export function chartOf(limb, chart, colour) {
         y: {
           min: 0, ...(chart.unit === "of 10" ? { max: chart.top } : { suggestedMax: chart.top, grace: "5%" }),
           grid: { color: colour.hair },
-          ticks: { ...text, precision: 0, maxTicksLimit: 6 },
+          ticks: { ...text, precision: 0, maxTicksLimit: 5, ...(chart.unit === "of 10" && { stepSize: 5 }) },
           afterFit: (axis) => { axis.width = AXIS_PX; },
         },
       },
       plugins: {
-        legend: { display: several, position: "bottom", align: "start", labels: { ...text, usePointStyle: true, filter: ({ datasetIndex }) => !chart.lines[datasetIndex].end } },
+        legend: { display: several, position: "bottom", align: "start", labels: { ...text, usePointStyle: true, boxWidth: 8, boxHeight: 8, filter: ({ datasetIndex }) => !chart.lines[datasetIndex].end } },
         tooltip: { callbacks: { title: ([item]) => dayWords(limb.days[item.dataIndex]) } },
       },
     },

@@ -39,7 +39,9 @@ def strength(place: int, **changes) -> Measured:
 
 
 def charts(days, bouts=(), tests=()) -> dict[str, dict[str, tuple]]:
-    found = measures(days=days, felt=bouts, tested=tests, evoked_goals=(), index_goals=())
+    found = measures(
+        days=days, felt=bouts, tested=tests, evoked_goals=(), lsi_goals=(), epic_goals=()
+    )
     return {one.code: {line.name: line.values for line in one.lines} for one in found}
 
 
@@ -113,7 +115,7 @@ def test_each_channel_is_a_line_and_each_unit_a_chart():
 def test_an_index_brings_both_ends_of_its_error():
     days = [day(place, DayStatus.NOT_DUE, due=DueDay()) for place in range(2)]
 
-    [lsi, low, high] = charts(days, tests=[strength(1, lsi_pct=80, mdc_pct=8.6)])["indices"].items()
+    [lsi, low, high] = charts(days, tests=[strength(1, lsi_pct=80, mdc_pct=8.6)])["lsi"].items()
 
     error = error_of_index(80, mdc_pct=8.6)
     assert lsi == ("LSI", (None, 80))
@@ -124,7 +126,8 @@ def test_an_index_brings_both_ends_of_its_error():
 def test_an_index_without_a_known_error_stands_alone():
     found = charts([day(0, DayStatus.DONE)], tests=[strength(0, lsi_pct=80, epic_pct=71)])
 
-    assert found["indices"] == {"LSI": (80,), "EPIC": (71,)}
+    assert found["lsi"] == {"LSI": (80,)}
+    assert found["epic"] == {"EPIC": (71,)}
 
 
 def test_an_index_against_a_limb_that_is_not_sound_is_a_line_of_its_own():
@@ -132,7 +135,7 @@ def test_an_index_against_a_limb_that_is_not_sound_is_a_line_of_its_own():
 
     found = charts([day(0, DayStatus.DONE)], tests=[test])
 
-    assert found["indices"] == {"LSI, other limb not sound": (95,)}
+    assert found["lsi"] == {"LSI, other limb not sound": (95,)}
 
 
 def test_an_evoked_fraction_names_the_mvic_it_is_of():
@@ -151,7 +154,7 @@ def test_an_evoked_fraction_names_the_mvic_it_is_of():
 def test_of_two_tests_on_a_day_the_later_counts():
     tests = [strength(0, lsi_pct=60), strength(0, lsi_pct=72)]
 
-    assert charts([day(0, DayStatus.DONE)], tests=tests)["indices"] == {"LSI": (72,)}
+    assert charts([day(0, DayStatus.DONE)], tests=tests)["lsi"] == {"LSI": (72,)}
 
 
 def test_tests_and_bouts_of_days_outside_the_range_are_left_out():
