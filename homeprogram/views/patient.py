@@ -18,6 +18,7 @@ from homeprogram import precache
 from homeprogram.calc.texts import FIRST, LANGUAGES
 
 SHELL_URL = "/p/"
+REMINDER_ICON = "icons/boutwise-192.png"
 # Looked at each time, kept only after the server said that it still fits.
 FRESH = {"Cache-Control": "no-cache"}
 # What the rescue page's script says: by its own name for it, the key of the words.
@@ -62,6 +63,13 @@ def _spoken(language: str) -> dict[str, str]:
         return said | {"language": language, "dir": _direction()}
 
 
+def _reminder(language: str) -> dict[str, str]:
+    """What a lock screen shows, and how to end it."""
+    with translation.override(language):
+        keys = {"title": "push.title", "body": "reminder.words", "stop": "push.stop"}
+        return {part: translation.gettext(key) for part, key in keys.items()}
+
+
 def _direction() -> str:
     return "rtl" if translation.get_language_bidi() else "ltr"
 
@@ -94,6 +102,9 @@ class WorkerView(View):
             "version": hashlib.sha256(told.encode()).hexdigest()[:16],
             "precache": json.dumps([[SHELL_URL, None], *files]),
             "shell_url": SHELL_URL,
+            "said": json.dumps({language: _reminder(language) for language in LANGUAGES}),
+            "first": FIRST,
+            "icon": precache.url_of(REMINDER_ICON),
         }
         return render_to_string("homeprogram/sw.js", context)
 

@@ -6,6 +6,7 @@ import { makeEngine } from "./net/engine.js";
 import { tokenIn } from "./net/pairing.js";
 import { Choices } from "./store/choices.js";
 import { openStore } from "./store/open.js";
+import { browserPush } from "./ui/browser-push.js";
 import { readFacts } from "./ui/facts.js";
 import { Frame } from "./ui/frame.js";
 import { isInstalled } from "./ui/install.js";
@@ -40,11 +41,12 @@ class App {
   build = document.documentElement.dataset.build ?? "";
   pairToken = null;
   texts = null;
+  browser = browserPush;
   store = openStore({ factory: indexedDB, second, timer, clock, random });
   frame = new Frame(document.getElementById("app"));
   engine = makeEngine({
     store: this.store, fetch: (...given) => fetch(...given), timer, clock, random,
-    locks: navigator.locks ?? null, build: this.build, tell: (outcome) => this.#told(outcome),
+    locks: navigator.locks ?? null, build: this.build, browser: browserPush, tell: (outcome) => this.#told(outcome),
   });
   // What another tab saved or sent shows here too.
   #others = globalThis.BroadcastChannel ? new BroadcastChannel("boutwise") : null;
@@ -53,6 +55,7 @@ class App {
   #turn = 0;
   #waiting = 0;
   #paired = false;
+  #agreed = false;
   #update = new Update({
     ready: (card) => { this.#updateCard = card; this.#drawIfLive(); },
     clean: () => this.#isLive(),
@@ -72,6 +75,7 @@ class App {
     this.sync();
     this.engine.pacer.watch(() => this.#waiting > 0 || Boolean(this.#screen?.heard));
     this.#update.start();
+    if (!(await this.isPaired())) this.#agree();
     if (isInstalled()) this.#persist();
   }
 
@@ -116,6 +120,7 @@ class App {
       return this.frame.tell(say("settings.no_language"));
     }
     this.choices.set({ language });
+    this.engine.reminding.speak(language).catch(() => {});
     return this.draw();
   }
 
@@ -132,6 +137,7 @@ class App {
     addEventListener("pagehide", () => this.engine.left());
     document.addEventListener("freeze", () => this.engine.left());
     addEventListener("appinstalled", () => this.#persist());
+    navigator.serviceWorker?.addEventListener("message", ({ data }) => { if (data?.type === "show-next" && this.#isLive()) this.go("#next"); });
     this.#others?.addEventListener("message", ({ data }) => (data === "left" ? this.#anew() : this.#news()));
   }
 
@@ -233,6 +239,13 @@ class App {
     return troubleScreen(this);
   }
 
+  // Once in the life of a page: is the clinic still told where to remind us?
+  #agree() {
+    if (this.#agreed) return;
+    this.#agreed = true;
+    this.engine.reminding.agree().then(() => this.#drawIfLive()).catch(() => {});
+  }
+
   // What a round changed is drawn where nothing is being filled in.
   #told({ state }) {
     document.documentElement.dataset.sync = state;
@@ -241,6 +254,7 @@ class App {
     if (state === "settled") {
       this.#others?.postMessage("sent");
       this.store.reserve.fill().catch(() => {});
+      this.#agree();
     }
   }
 }

@@ -1,8 +1,14 @@
 """Every screen of the patient's app in every state it can be in, reached by taps."""
 
+import json
+from pathlib import Path
+
 from playwright.sync_api import expect
 
 from tests.browser.patient_tour import FORENOON, PatientTour, Phone
+from tests.support.push_service import Receiver
+
+EDGE = Path(__file__).parent / "push_edge.js"
 
 
 def walk(tour: PatientTour) -> PatientTour:
@@ -213,6 +219,37 @@ def _morning(tour: PatientTour) -> None:
         phone.look("next, all told")
         _pads(phone, episode)
         _something_changed(phone)
+        _reminders(phone)
+
+
+# The quick browser denies notices whatever it is told, and has no worker on this tour.
+ASKABLE = """() => {
+    let answer = "denied";
+    Object.defineProperty(Notification, "permission", { get: () => answer });
+    Notification.requestPermission = async () => (answer = "granted");
+    navigator.serviceWorker.getRegistration = async () => ({ pushManager: PushManager.prototype });
+    globalThis.testSubscription = SUBSCRIPTION;
+    globalThis.testAnswer = (given) => { answer = given; };
+    EDGE
+}"""
+
+
+def _reminders(phone: Phone) -> None:
+    phone.go("#reminders", "Reminders")
+    phone.look_and_tab("reminders, not allowed")
+    told = json.dumps(Receiver().subscription())
+    edge = EDGE.read_text()
+    phone.page.evaluate(ASKABLE.replace("SUBSCRIPTION", told).replace("EDGE", edge))
+    phone.page.evaluate("() => testAnswer('default')")
+    phone.go("#next", "Next bout")
+    phone.page.get_by_text("Would a reminder help you?").wait_for()
+    phone.look_and_tab("next, a reminder offered")
+    phone.app.tap("How it works")
+    phone.page.get_by_text("Turn reminders on").wait_for()
+    phone.look_and_tab("reminders, off")
+    phone.app.tap("Turn reminders on")
+    phone.page.get_by_text("Reminders are on for this phone.").wait_for()
+    phone.look("reminders, on")
 
 
 def _pads(phone: Phone, episode: str) -> None:

@@ -37,8 +37,8 @@ def _phones(by, now: datetime) -> dict[str, str]:
     two = {"left": {"bouts_per_day": 2}, "right": {"weekdays": other_day}}
     return {
         "due": _code(_usual(by, now, "Wilma Tarn"), by, now),
-        "morning": _code(_with_a_bout_yesterday(by, now, "Pell Amory"), by, now),
-        "taps": _code(_with_a_bout_yesterday(by, now, "Sunniva Lark"), by, now),
+        "morning": _code(_with_bouts(by, now, "Pell Amory", 3), by, now),
+        "taps": _code(_with_bouts(by, now, "Sunniva Lark", 1), by, now),
         "two": _code(_patient(by, now, "Osk Fenn", two), by, now),
         "paused": _code(_paused(by, now), by, now),
         "ended": _code(_ended(by, now), by, now),
@@ -75,24 +75,28 @@ def _programs(patient) -> Iterable:
     return HomeProgram.objects.filter(episode__patient=patient).order_by("episode__limb")
 
 
-def _with_a_bout_yesterday(by, now: datetime, name: str):
+def _with_bouts(by, now: datetime, name: str, count: int):
+    """One a day, the last one yesterday."""
     from tests.conftest import PairedPhone
     from tests.entries import BOUT
     from tests.support.pushes import push_at
 
     patient = _usual(by, now, name)
     program = _programs(patient)[0]
-    day = (now - timedelta(days=1)).date()
+    days = [(now - timedelta(days=back)).date() for back in range(count, 0, -1)]
     phone = PairedPhone(patient, by, now)
-    bout = phone.entry(
-        "bout",
-        BOUT | {"started_at": f"{day}T08:00"},
-        for_date=day.isoformat(),
-        local_time=f"{day}T08:20:00",
-        episode_id=str(program.episode_id),
-        revision_id=str(program.revisions.get().id),
-    )
-    push_at(phone, now, bout)
+    bouts = [
+        phone.entry(
+            "bout",
+            BOUT | {"started_at": f"{day}T08:00"},
+            for_date=day.isoformat(),
+            local_time=f"{day}T08:20:00",
+            episode_id=str(program.episode_id),
+            revision_id=str(program.revisions.get().id),
+        )
+        for day in days
+    ]
+    push_at(phone, now, *bouts)
     return patient
 
 

@@ -21,9 +21,9 @@ LOCALE = ROOT / "homeprogram" / "locale"
 PHONE = ROOT / "static" / "patient" / "words"
 SOURCE = "en"
 # Areas (what a key begins with) of the pages and messages that Django renders for a patient.
-RENDERED = ("shell", "rescue", "sheet", "message", "text")
+RENDERED = ("shell", "rescue", "sheet", "message", "text", "push")
 # What those pages share with the phone.
-SHARED = ("limb", "pad", "pads", "kind", "exercise", "exercise_how", "push")
+SHARED = ("limb", "pad", "pads", "kind", "exercise", "exercise_how", "reminder")
 
 
 class Command(BaseCommand):

@@ -1,7 +1,8 @@
 // The patient's worker. It answers two things only, both by GET: navigations
-// under /p/ with the one anonymous shell, and the files listed below. It never
-// touches /api/, never stores a page with anybody's data, and never takes over
-// while a form may be open: the page says when.
+// under /p/ with the one anonymous shell, and the files listed below. It answers
+// nothing under /api/, never stores a page with anybody's data, and never takes
+// over while a form may be open: the page says when. And it shows reminders, in
+// fixed words: what is sent to it holds an id and says nothing.
 "use strict";
 
 const PREFIX = "boutwise-p-";
@@ -9,6 +10,9 @@ const CACHE = PREFIX + "{{ version }}";
 const SHELL = "{{ shell_url }}";
 const FILES = {{ precache|safe }}; // [address, sha256 or null]
 const KNOWN = new Set(FILES.map(([address]) => address));
+const REMINDING = "boutwise-reminding"; // the phone's language, while its owner wants reminders
+const SAID = {{ said|safe }};
+const ICON = "{{ icon }}";
 const TYPES = {
   js: ["text/javascript", "application/javascript"],
   css: ["text/css"],
@@ -59,6 +63,57 @@ async function fromCache(address, request) {
   const cached = await caches.match(address, { cacheName: CACHE });
   return cached || fetch(request);
 }
+
+async function spoken() {
+  const kept = await caches.match(SHELL + "reminding", { cacheName: REMINDING });
+  return kept ? kept.text() : "";
+}
+
+// Whatever fails, something is shown: a browser takes the permission back otherwise.
+async function remind() {
+  const language = await spoken().catch(() => "");
+  const said = SAID[language] || SAID["{{ first }}"];
+  const actions = [{ action: "stop", title: said.stop }];
+  await self.registration.showNotification(said.title, { body: said.body, tag: "reminder", icon: ICON, lang: language, actions });
+}
+
+function tell(method, body) {
+  const headers = { "Content-Type": "application/json", "X-Boutwise": "1" };
+  return fetch("/api/v1/subscription/", { method, body, headers, credentials: "same-origin", redirect: "error" });
+}
+
+async function showNext() {
+  const pages = await self.clients.matchAll({ type: "window", includeUncontrolled: true });
+  const page = pages.find(({ url }) => new URL(url).pathname === SHELL);
+  if (!page) return self.clients.openWindow(SHELL + "#next");
+  page.postMessage({ type: "show-next" });
+  return page.focus();
+}
+
+// Without a network too: what the browser has forgotten rings no more.
+async function stop() {
+  await caches.delete(REMINDING);
+  const subscription = await self.registration.pushManager.getSubscription();
+  if (subscription) await subscription.unsubscribe();
+  await tell("DELETE");
+}
+
+async function renew({ oldSubscription, newSubscription }) {
+  const fresh = newSubscription || (await self.registration.pushManager.subscribe(oldSubscription.options));
+  await tell("POST", JSON.stringify(fresh));
+}
+
+// What fails here for want of a network, the app makes good at its next start.
+const later = () => {};
+
+self.addEventListener("push", (event) => event.waitUntil(remind()));
+
+self.addEventListener("pushsubscriptionchange", (event) => event.waitUntil(renew(event).catch(later)));
+
+self.addEventListener("notificationclick", (event) => {
+  event.notification.close();
+  event.waitUntil(event.action === "stop" ? stop().catch(later) : showNext());
+});
 
 self.addEventListener("install", (event) => event.waitUntil(fill()));
 

@@ -7,12 +7,13 @@ import { Pacer } from "./pacer.js";
 import { Pairing } from "./pairing.js";
 import { Pull } from "./pull.js";
 import { Push } from "./push.js";
+import { Reminding } from "./reminding.js";
 import { Round } from "./round.js";
 
 const ROUND_MS = 30_000;
 const LONGEST_MS = 60_000;
 
-export function makeEngine({ store, fetch, timer, clock, random, locks, build, tell = () => {} }) {
+export function makeEngine({ store, fetch, timer, clock, random, locks, build, browser, tell = () => {} }) {
   const id = () => uuidv7(clock.now(), random(10));
   const api = new Api({ fetch, timer, clock });
   const pairing = new Pairing({ api, store, clock });
@@ -25,7 +26,7 @@ export function makeEngine({ store, fetch, timer, clock, random, locks, build, t
   const run = () => withDeadline(timer, LONGEST_MS, (resolve, reject) => { polite().then(resolve, reject); });
   const chance = () => random(1)[0] / 256;
   return {
-    pairing, round: run, pacer: new Pacer({ run, timer, chance, tell }),
+    pairing, round: run, reminding: new Reminding({ api, meta: store.meta, browser }), pacer: new Pacer({ run, timer, chance, tell }),
     hidden: () => lease.release(),
     left: () => { lease.release(); api.stop(); },
   };

@@ -11,6 +11,7 @@ import { sentLine } from "./sent-line.js";
 import { boutRow } from "./shapes.js";
 import { limbHeading } from "./limb-heading.js";
 import { noticeCards } from "./notices.js";
+import { offerCard } from "./reminders-screen.js";
 
 const BY_TIME = { bout: "before", resume: "resume", after: "after", morning: "morning" };
 
@@ -76,7 +77,7 @@ function oneLimb(app, facts, view, others) {
     limbHead(view), dayLine(view),
     view.step === "held" ? null : stepLine(view),
     noticeCards(app, facts, view), sentLine(facts),
-    boutPart(facts, view),
+    boutPart(facts, view), offerCard(app, facts, view),
     otherThings(facts, view, others),
   ];
 }

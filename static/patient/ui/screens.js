@@ -16,6 +16,7 @@ import { noteScreen } from "./note-screen.js";
 import { padsScreen, padsToldScreen } from "./pads-screen.js";
 import { pairScreen } from "./pair-screen.js";
 import { releaseScreen } from "./release-screen.js";
+import { remindersScreen } from "./reminders-screen.js";
 import { settingsScreen } from "./settings-screen.js";
 import { soFarScreen } from "./so-far-screen.js";
 import { stopScreen } from "./stop-screen.js";
@@ -27,7 +28,7 @@ const SCREENS = {
   before: beforeScreen, resume: resumeScreen, do: doScreen, log: logScreen, after: afterScreen, morning: morningScreen,
   "skin-told": skinToldScreen, "not-done": notDoneScreen, note: noteScreen, entry: entryScreen, change: changeScreen, withdraw: withdrawScreen,
   waiting: waitingScreen, changed: changedScreen, "changed-told": changedToldScreen, pads: padsScreen, "pads-told": padsToldScreen, lesson: lessonScreen,
-  settings: settingsScreen, leave: leaveScreen, release: releaseScreen,
+  settings: settingsScreen, leave: leaveScreen, release: releaseScreen, reminders: remindersScreen,
 };
 const ALWAYS = new Set(["call", "stop", "stop-told", "pair", "settings"]);
 

@@ -55,6 +55,7 @@ export async function settingsScreen(app) {
       h("form", { class: "form" }, lookPart(app), cuePart(app), languageQuestion(app)),
       onPhone(app, facts, { total, kept }),
       h("section", { class: "others" },
+        facts.meta.phone_id ? link(say("remind.title"), "#reminders") : null,
         link(say("lesson.again"), "#lesson/again/1"),
         link(say("call.rescue"), `/rescue/?language=${say.language}`),
         facts.meta.phone_id ? link(say("leave.title"), "#leave") : null),

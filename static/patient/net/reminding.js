@@ -1,0 +1,81 @@
+// Whether this phone is reminded: what its owner wants, its browser can and the
+// clinic knows are brought together here, as often as need be.
+
+// `browser` is the browser's side: can, permission, ask, kept, keep, drop,
+// current, subscribed (ui/browser-push.js).
+export class Reminding {
+  #api;
+  #meta;
+  #browser;
+
+  constructor({ api, meta, browser }) {
+    this.#api = api;
+    this.#meta = meta;
+    this.#browser = browser;
+  }
+
+  // cannot, denied, off, on, or waits: wanted, and the clinic does not know yet.
+  async stands() {
+    if (!this.#browser.can()) return "cannot";
+    if (this.#browser.permission() === "denied") return "denied";
+    const { push_on, push_told } = await this.#meta.all();
+    if (!push_on || !(await this.#browser.kept())) return "off";
+    return push_told ? "on" : "waits";
+  }
+
+  // After our own words about it, and by a tap: now the browser may ask.
+  async turnOn(language) {
+    if ((await this.#browser.ask()) !== "granted") return this.stands();
+    await this.#browser.keep(language);
+    await this.#meta.set({ push_on: true, push_told: false });
+    return this.agree();
+  }
+
+  // The browser forgets it at once; the clinic is told, or hears it at the next start.
+  async turnOff() {
+    await this.#meta.set({ push_on: false });
+    await this.#forget();
+    const told = await this.#api.remove("subscription/");
+    if (told.status === 204) await this.#meta.set({ push_told: false });
+    return "off";
+  }
+
+  // At every start: a subscription may have been renewed, ended or stopped from
+  // the notice itself, and the clinic may have another key. As `stands`, or
+  // none (the clinic sends none) or failed (the browser got no subscription).
+  async agree() {
+    if (!this.#browser.can()) return "cannot";
+    const { push_on, push_told } = await this.#meta.all();
+    if (!push_on) return push_told ? this.turnOff() : this.#forget();
+    if (!(await this.#browser.kept())) return this.turnOff();
+    if (this.#browser.permission() !== "granted") return this.stands();
+    const asked = await this.#api.get("subscription/");
+    if (asked.status !== 200 || asked.body?.key === undefined) return this.stands();
+    if (!asked.body.key) return this.#giveUp("none");
+    const subscription = await this.#browser.subscribed(asked.body.key).catch(() => null);
+    return subscription ? this.#tell(subscription) : this.#giveUp("failed");
+  }
+
+  // The worker speaks the phone's language too.
+  async speak(language) {
+    if (await this.#browser.kept()) await this.#browser.keep(language);
+  }
+
+  async #tell(subscription) {
+    const told = await this.#api.post("subscription/", subscription);
+    if (told.status === 400) return this.#giveUp("cannot");
+    await this.#meta.set({ push_told: told.status === 200 });
+    return this.stands();
+  }
+
+  async #giveUp(why) {
+    await this.turnOff();
+    return why;
+  }
+
+  async #forget() {
+    await this.#browser.drop();
+    await (await this.#browser.current())?.unsubscribe();
+    return "off";
+  }
+}

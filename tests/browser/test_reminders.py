@@ -1,0 +1,247 @@
+"""Reminders on a phone, in a real browser with the shipped worker.
+
+A headless browser reaches no push service. So its edge is stubbed (push_edge.js): what
+subscribing gives. The message is handed to the worker through DevTools, as the browser
+would after decrypting it; a tap on the notice is told to the worker as an event, since a
+headless browser shows no notices to tap. Everything of ours in between is as shipped.
+"""
+
+import json
+from pathlib import Path
+from uuid import uuid4
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.browser.conftest import FLAGS
+from tests.support.needs import chromium
+from tests.support.push_service import Receiver
+
+pytestmark = pytest.mark.browser
+
+EDGE = Path(__file__).parent / "push_edge.js"
+NOTICES = """async () => {
+    const registration = await navigator.serviceWorker.ready;
+    const found = await registration.getNotifications();
+    return found.map(({ title, body, tag, lang, data, actions, icon }) =>
+        ({ title, body, tag, lang, data, actions: actions.map(({ title }) => title), icon }));
+}"""
+# Chromium opens and focuses windows after a real tap only; what the worker asked for is kept.
+TAP = """async (action) => {
+    const opened = [];
+    Clients.prototype.openWindow = async (url) => { opened.push(url); return null; };
+    WindowClient.prototype.focus = async function () { opened.push("focus"); return this; };
+    const [notification] = await self.registration.getNotifications();
+    const event = new NotificationEvent("notificationclick", { notification, action });
+    const waited = [];
+    Object.defineProperty(event, "waitUntil", { value: (work) => waited.push(work) });
+    self.dispatchEvent(event);
+    await Promise.all(waited);
+    return opened;
+}"""
+
+
+class Reminded:
+    """A handset that may show notices, and the push service behind it."""
+
+    def __init__(self, hand) -> None:
+        self.hand, self.page, self.app = hand, hand.page, hand.app
+        self.subscription = Receiver().subscription(f"/fcm/send/{uuid4()}")
+        told = json.dumps(self.subscription)
+        hand.context.add_init_script(f"globalThis.testSubscription = {told};")
+        hand.context.add_init_script(path=EDGE)
+        hand.restart()
+
+    def turn_on(self) -> None:
+        self.app.area("Call")
+        self.app.tap("Settings")
+        self.app.tap("Reminders", "link")
+        self.app.tap("Turn reminders on", "button")
+        expect(self.page.locator("main")).to_contain_text("Reminders are on for this phone.")
+        expect(self.page.locator("main")).not_to_contain_text("They start when")
+
+    def arrives(self, data: str) -> None:
+        """What the push service sent, as the browser hands it to the worker."""
+        session = self.hand.context.new_cdp_session(self.page)
+        found = []
+        session.on(
+            "ServiceWorker.workerRegistrationUpdated",
+            lambda told: found.extend(one["registrationId"] for one in told["registrations"]),
+        )
+        session.send("ServiceWorker.enable")
+        self.page.wait_for_function("() => navigator.serviceWorker.controller !== null")
+        session.send(
+            "ServiceWorker.deliverPushMessage",
+            {"origin": self.hand.clinic.url, "registrationId": found[0], "data": data},
+        )
+        session.detach()
+
+    def notices(self) -> list[dict]:
+        return self.page.evaluate(NOTICES)
+
+    def shown(self, count: int = 1) -> list[dict]:
+        self.page.wait_for_function(
+            "async (count) => (await (await navigator.serviceWorker.ready)"
+            ".getNotifications()).length === count",
+            arg=count,
+        )
+        return self.notices()
+
+    def tap_notice(self, action: str = "") -> list[str]:
+        (worker,) = self.hand.context.service_workers
+        return worker.evaluate(TAP, action)
+
+    def at_clinic(self) -> list[tuple]:
+        plain = self.hand.owner.patient.replace("-", "")
+        return self.hand.clinic.rows(
+            "SELECT endpoint, ended_why FROM homeprogram_pushsubscription WHERE patient_id = ?",
+            plain,
+        )
+
+
+@pytest.fixture(scope="module")
+def chromium_browser(playwright):
+    """The whole browser: the one without a window denies notices whatever it is told."""
+    browser = playwright.chromium.launch(executable_path=chromium(), args=FLAGS)
+    yield browser
+    browser.close()
+
+
+@pytest.fixture
+def phone(handset):
+    return Reminded(handset(permissions=["notifications"]))
+
+
+def test_a_patient_turns_reminders_on_gets_one_and_turns_them_off(phone):
+    phone.turn_on()
+    assert phone.at_clinic() == [(phone.subscription["endpoint"], "")]
+
+    phone.arrives(uuid4().hex)
+    phone.shown()
+    phone.arrives(uuid4().hex)
+    (notice,) = phone.shown()  # the second takes the place of the first
+    assert (notice["title"], notice["body"]) == ("Reminder", "Please open your app today.")
+    assert notice["actions"] == ["No more reminders"]
+    assert notice["data"] is None
+
+    phone.app.tap("Turn reminders off", "button")
+    expect(phone.page.get_by_role("button", name="Turn reminders on")).to_be_visible()
+    assert phone.at_clinic() == [("", "turned_off")]
+
+
+def test_a_tap_on_it_leads_to_the_next_bout(phone):
+    phone.turn_on()
+    phone.arrives(uuid4().hex)
+    phone.shown()
+    phone.app.area("Call")
+
+    assert phone.tap_notice() == ["focus"]
+
+    expect(phone.page.locator("main")).to_contain_text("Bout 1 is next")
+    assert phone.notices() == []
+
+
+def test_a_tap_disturbs_no_form(phone):
+    phone.turn_on()
+    phone.hand.note("My neighbour helps")
+    phone.arrives(uuid4().hex)
+    phone.shown()
+
+    phone.tap_notice()
+
+    phone.page.wait_for_timeout(300)
+    expect(phone.page.locator("#text")).to_have_value("My neighbour helps")
+
+
+def test_with_the_app_closed_a_tap_opens_it_at_the_next_bout(phone):
+    phone.turn_on()
+    phone.arrives(uuid4().hex)
+    phone.shown()
+    phone.page.goto("about:blank")
+
+    assert phone.tap_notice() == ["/p/#next"]
+
+    phone.page.goto(f"{phone.hand.clinic.url}/p/#next")
+    expect(phone.page.locator("main")).to_contain_text("Bout 1 is next")
+
+
+def test_the_notice_itself_ends_reminders(phone):
+    phone.turn_on()
+    phone.arrives(uuid4().hex)
+    phone.shown()
+
+    phone.tap_notice("stop")
+
+    assert phone.at_clinic() == [("", "turned_off")]
+    phone.hand.restart()
+    phone.hand.go("#reminders")
+    expect(phone.page.get_by_role("button", name="Turn reminders on")).to_be_visible()
+    assert phone.at_clinic() == [("", "turned_off")]
+
+
+def test_it_speaks_the_language_of_the_phone_whatever_was_sent(phone):
+    phone.turn_on()
+    phone.page.evaluate("() => { location.hash = '#settings'; }")
+    phone.app.tap("Español")
+    expect(phone.page.locator("h1")).to_contain_text("Ajustes")
+    phone.arrives("<b>Wilma's knee</b>")
+
+    (notice,) = phone.shown()
+
+    assert (notice["title"], notice["body"], notice["lang"]) == (
+        "Aviso",
+        "Por favor, abra hoy su app.",
+        "es",
+    )
+
+
+def test_a_subscription_the_browser_renewed_reaches_the_clinic(phone):
+    phone.turn_on()
+    fresh = Receiver().subscription(f"/fcm/send/{uuid4()}")
+    (worker,) = phone.hand.context.service_workers
+
+    worker.evaluate(
+        """async (fresh) => {
+            const event = new Event("pushsubscriptionchange");
+            const waited = [];
+            event.waitUntil = (work) => waited.push(work);
+            event.newSubscription = fresh;
+            self.dispatchEvent(event);
+            await Promise.all(waited);
+        }""",
+        fresh,
+    )
+
+    assert phone.at_clinic() == [(fresh["endpoint"], "")]
+
+
+def test_turned_on_without_a_network_it_starts_with_the_next_one(phone):
+    phone.hand.go("#reminders")
+    phone.hand.context.set_offline(True)
+    phone.app.tap("Turn reminders on", "button")
+    phone.app.expect_words("They start when this phone has a network.")
+    assert phone.at_clinic() == []
+
+    phone.hand.context.set_offline(False)
+    phone.hand.restart()
+    phone.hand.drained()
+    phone.hand.go("#reminders")
+
+    phone.app.expect_words("Your clinic sets the days and the time.")
+    assert phone.at_clinic() == [(phone.subscription["endpoint"], "")]
+
+
+def test_a_phone_that_says_no_is_never_asked_and_hears_how_to_change_it(handset):
+    phone = Reminded(handset())
+    phone.hand.context.add_init_script(
+        "Object.defineProperty(Notification, 'permission', { get: () => 'denied' });"
+        "Notification.requestPermission = async () => { globalThis.asked = true; };"
+    )
+    phone.hand.restart()
+    for area in ("So far", "Call", "Next bout"):
+        phone.app.area(area)
+    phone.hand.go("#reminders")
+
+    phone.app.expect_words("This phone does not let the app remind you.", "Allow notifications.")
+    expect(phone.page.get_by_role("button", name="Turn reminders on")).to_have_count(0)
+    assert phone.page.evaluate("() => globalThis.asked ?? false") is False
