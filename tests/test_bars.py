@@ -160,6 +160,54 @@ BARS: dict[str, list[str] | str] = {
         "test_every_entry_is_shown_by_one_review_or_still_new",
         "test_history_shows_what_a_review_showed_then",
     ],
+    "a reminder tells nothing of health, body, trade, names or numbers": [
+        "test_no_reminder_tells_what_it_is_about",
+        "test_the_list_finds_what_tells",
+        "test_no_reminder_has_room_for_a_name",
+        "test_no_byte_on_the_way_tells_of_the_patient",
+    ],
+    "reminders end with one action, in the app or on the notice, without a network too": [
+        "test_a_patient_turns_reminders_on_gets_one_and_turns_them_off",
+        "test_the_notice_itself_ends_reminders",
+        "turned off without a network the browser forgets it at once, the clinic later",
+        "test_one_that_was_turned_off_rings_no_more",
+    ],
+    "the browser asks only after our own words; offered once, then not for a month": [
+        "test_a_phone_that_says_no_is_never_asked_and_hears_how_to_change_it",
+        "it is offered after three bouts, once, and after a no not for a month",
+    ],
+    "push lasts as long as its window, under one topic, urgency normal (RFC 8030)": [
+        "test_it_says_how_long_what_for_and_how_pressing",
+        "test_a_newer_reminder_has_the_topic_of_the_one_that_waits",
+        "test_past_its_window_nothing_is_sent",
+    ],
+    "every answer of a push service has its meaning; Retry-After in both forms": [
+        "test_what_a_service_took_is_sent",
+        "test_what_a_service_does_not_know_is_gone",
+        "test_what_is_our_own_fault_fails_and_is_told_to_the_operator",
+        "test_a_busy_service_is_asked_again_when_it_says",
+        "test_a_busy_service_may_name_a_date",
+        "test_a_subscription_that_is_gone_ends_with_the_reminder_that_found_it",
+    ],
+    "push is one record of one size that holds an id alone (RFC 8188, 8291)": [
+        "test_the_message_of_rfc_8291_is_made_byte_for_byte",
+        "test_every_message_is_of_one_size",
+        "test_a_phone_reads_the_id_and_nothing_else",
+    ],
+    "push is signed for its service alone; another key counts at once (RFC 8292)": [
+        "test_the_token_of_rfc_8292_verifies",
+        "test_the_sender_is_named_as_rfc_8292_says",
+        "test_another_key_pair_signs_at_once",
+        "another key of the clinic asks for another subscription",
+    ],
+    "no address that a phone names leads inside (server-side request forgery)": [
+        "test_any_other_address_is_refused",
+        "test_no_address_of_a_special_block_is_public_in_any_of_its_forms",
+        "test_a_name_that_stands_for_an_inner_address_is_not_called",
+        "test_the_address_that_was_looked_at_is_the_one_that_is_called",
+        "test_a_redirect_is_not_followed",
+        "test_an_answer_that_drips_gets_no_more_time",
+    ],
 }
 
 
