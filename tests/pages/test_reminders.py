@@ -8,6 +8,8 @@ from django.urls import reverse
 from clinician.models import OptOut, Reminder, ReminderSetting
 from clinician.services.channels.routes import ROUTES
 from clinician.services.opt_outs import EVERY_WAY, reminders_stop
+from homeprogram.services.subscriptions import subscription_record
+from tests.support.push_service import Receiver
 from tests.support.pushes import push_at
 from tests.support.reminding import agreed, evening, tick
 
@@ -140,3 +142,17 @@ def test_no_request_goes_at_night(desk, addresses, setting, clock, mailoutbox):
 
     assert "quiet time" in text(desk.post(addresses["contact-request"]))
     assert mailoutbox == []
+
+
+def test_the_page_says_when_no_phone_takes_the_notices_that_are_agreed(
+    desk, addresses, told, clinician, now
+):
+    agreed(told.row.patient, clinician, now, ways=["push"])
+    before = text(desk.get(addresses["reminder-page"]))
+    said = Receiver().subscription()
+    subscription_record(phone=told.row, endpoint=said["endpoint"], now=now, **said["keys"])
+    after = text(desk.get(addresses["reminder-page"]))
+
+    assert "No phone of this patient takes notices now." in before
+    assert "takes notices" not in after
+    assert "notice on the phone" in after
