@@ -151,15 +151,11 @@ test("a clinic that sends none, a service it does not know, a browser that gets 
 });
 
 test("a gateway's page is not taken for the clinic's word", async () => {
-  const { reminding, clinic } = makeReminding();
-  const { fetch } = clinic;
   const { store } = makePhone();
   const portal = async () => new Response("<html>", { status: 200, headers: { "Content-Type": "text/html" } });
   const api = new Api({ fetch: portal, timer: makeTimer(), clock: makeClock() });
   const behind = new Reminding({ api, meta: store.meta, browser: makeBrowser() });
   assert.equal(await behind.turnOn("en"), "waits");
-  clinic.fetch = fetch;
-  assert.equal(await reminding.stands(), "off");
 });
 
 test("a browser that can not push is asked nothing", async () => {

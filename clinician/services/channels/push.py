@@ -15,7 +15,7 @@ from django.conf import settings
 from django.utils.crypto import salted_hmac
 
 from clinician.services.channels.outcome import Outcome, Result
-from clinician.services.channels.retry import later
+from clinician.services.channels.retry import is_busy, later
 from clinician.services.channels.route import Route
 from clinician.services.channels.wire import NotReached, Reply, Unanswered, Wire
 from homeprogram.calc.base64url import packed
@@ -34,7 +34,6 @@ TOPIC_BYTES = 24  # 32 characters, the most RFC 8030 allows
 TAKEN = {200, 201, 202, 204}
 # 404 by RFC 8030 7.3; services also say 410 (common practice, no source).
 FORGOTTEN = {404, 410}
-BUSY = {408, 425, 429}
 # Ours to mend: a message that is malformed or too large, a key that is not accepted.
 OUR_FAULT = {400: "malformed", 401: "key_refused", 403: "key_refused", 413: "too_large"}
 
@@ -127,7 +126,7 @@ def _outcome(to: PushSubscription, reply: Reply, *, until: datetime, now: dateti
         return Outcome.sent()
     if status in FORGOTTEN:
         return Outcome.gone("unknown_there")
-    if status in BUSY or status >= 500:
+    if is_busy(status):
         return later(reply.retry_after, "busy", until=until, now=now)
     why = OUR_FAULT.get(status, "redirected" if 300 <= status < 400 else "refused")
     log.error("push service %s answered %s: %s", urlsplit(to.endpoint).hostname, status, why)

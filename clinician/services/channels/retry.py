@@ -7,6 +7,13 @@ from clinician.services.channels.outcome import Outcome
 
 SOONEST = timedelta(seconds=30)
 UNASKED = timedelta(minutes=5)
+# RFC 9110 15.5.9, RFC 8470, RFC 6585: too slow, too early, too many.
+NOT_NOW = {408, 425, 429}
+
+
+def is_busy(status: int) -> bool:
+    """An answer after which the same may be tried again."""
+    return status in NOT_NOW or status >= 500
 
 
 def later(header: str | None, why: str, *, until: datetime, now: datetime) -> Outcome:

@@ -14,11 +14,9 @@ from django.conf import settings
 from django.utils import translation
 
 from clinician.services.channels.outcome import Outcome
-from clinician.services.channels.retry import later
+from clinician.services.channels.retry import is_busy, later
 from clinician.services.channels.route import Message, Route
 from clinician.services.channels.wire import NotReached, Unanswered, Wire
-
-BUSY = {408, 425, 429}
 
 log = logging.getLogger(__name__)
 
@@ -50,7 +48,7 @@ class TextChannel:
             return Outcome.unknown("no_answer")
         if 200 <= reply.status < 300:
             return Outcome.sent()
-        if reply.status in BUSY or reply.status >= 500:
+        if is_busy(reply.status):
             return later(reply.retry_after, "busy", until=until, now=now)
         log.error("the gateway for text messages answered %s", reply.status)
         return Outcome.failed("refused")
