@@ -3,22 +3,13 @@
 from dataclasses import dataclass
 
 from homeprogram.calc.dose import RampConvention, Timing, bout_minutes, contractions_in
+from homeprogram.calc.exercises import for_phone
 from homeprogram.calc.guidance import Family, family
 from homeprogram.calc.schedule import default_weekdays
 from homeprogram.services.programs import Dose
 
-EXTENSION = {
-    "code": "isometric_extension",
-    "name": "Straighten the knee against the strap",
-    "contraction_type": "isometric",
-    "how": "While the current is on, push your shin against the strap. Rest while it is off.",
-}
-THIGH_SET = {
-    "code": "quad_set",
-    "name": "Tighten the thigh",
-    "contraction_type": "isometric",
-    "how": "While the current is on, tighten the thigh and press the knee down. Then let go.",
-}
+EXTENSION = for_phone("isometric_extension")
+THIGH_SET = for_phone("quad_set")
 USUAL_PADS = ("upper_outer", "lower_inner")
 
 

@@ -183,7 +183,7 @@ def test_what_was_skipped_and_ended_early_arrives_in_the_log(phone):
     phone.sleeps(81)
     phone.app.tap("I had to end early", "button")
 
-    summary = phone.page.locator("summary", has_text="4 contractions in 2 minutes.")
+    summary = phone.page.locator("summary", has_text="Contractions: 4. Minutes: 2.")
     expect(summary).to_be_visible()
     expect(phone.page.get_by_text("Left out: Tighten the thigh.")).to_be_visible()
     phone.app.tap("I was tired")

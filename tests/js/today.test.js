@@ -22,6 +22,7 @@ for (const [name, given, expected, program] of [
   ["a due day asks for the bout", {}, "bout"],
   ["a logged bout asks for the skin", { entries: [bout("2030-03-05", "11:00")] }, "after"],
   ["bout and skin done: done", { entries: [bout("2030-03-05", "08:00"), skin("after", {}, "2030-03-05", "bout-2030-03-05")] }, "done"],
+  ["a bout that ended early is told, not done", { entries: [bout("2030-03-05", "08:00", 11), skin("after", {}, "2030-03-05", "bout-2030-03-05")] }, "answered"],
   ["a reason why not: answered", { entries: [entry("not_done", { ordinal: 1, reason: "ill" })] }, "answered"],
   ["a mark before the bout: excused", { entries: [skin("before", { colour: "slight", pattern: "even" })] }, "excused"],
   ["yesterday's bout asks for the morning check", { entries: [bout("2030-03-04")], now_ms: at(9) }, "morning"],

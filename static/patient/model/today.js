@@ -2,7 +2,7 @@
 import { addDays, addHours, closesAt, localDay, localTime } from "./day.js";
 import { allHolds, holdsOn } from "./hold.js";
 import { morningDue } from "./morning.js";
-import { comingRevision, effectiveRevision, nextBout, pauseOn } from "./plan.js";
+import { boutIsDone, comingRevision, effectiveRevision, nextBout, pauseOn } from "./plan.js";
 import { restsTheSpot } from "./skin.js";
 import { dayRow, dayStatus } from "./status.js";
 
@@ -42,8 +42,13 @@ function stepOf(view) {
   if (view.excused) return "excused";
   if (view.pause) return "paused";
   if (view.next.due === 0) return "off";
-  if (view.next.ordinal === null) return view.next.bouts >= view.next.due ? "done" : "answered";
+  if (view.next.ordinal === null) return view.whole >= view.next.due ? "done" : "answered";
   return view.next.not_before && view.next.not_before > view.now.slice(0, 16) ? "later" : "bout";
+}
+
+// Of those that were logged; one that ended early is told, but not done.
+function wholeBouts(bouts, revision) {
+  return bouts.filter(({ payload }) => revision && boutIsDone(payload.contractions, revision.contractions_per_bout)).length;
 }
 
 // Everything a screen says about one program today.
@@ -51,10 +56,11 @@ export function programToday(facts, program) {
   const { day, now } = facts;
   const today = entriesOf(facts, program, day);
   const last = lastBout(facts, program);
+  const revision = effectiveRevision(program, day);
   const view = {
-    program, day, now, last,
+    program, day, now, last, revision,
     limb: program.episode.limb,
-    revision: effectiveRevision(program, day),
+    whole: wholeBouts(kindOf(today, "bout"), revision),
     coming: comingRevision(program, day),
     pause: pauseOn(program, day),
     holds: holdsOn(facts.holds, program.episode.id).filter(({ lifted }) => !lifted),

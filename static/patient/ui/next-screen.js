@@ -43,10 +43,10 @@ function limbHead(view) {
     limbHeading(view.limb));
 }
 
-function dayLine({ next, step, revision }) {
+function dayLine({ next, step, revision, whole }) {
   // "0 of 2 done" would ask for what a hold forbids.
   if (step === "held" || step === "not_started" || !revision || next.due === 0) return null;
-  return h("p", { class: "day-line" }, boutRow(next.bouts, next.due), say("next.done_of", { done: next.bouts, due: next.due }));
+  return h("p", { class: "day-line" }, boutRow(whole, next.due), say("next.done_of", { done: whole, due: next.due }));
 }
 
 function lineKey({ step }, until, first) {
