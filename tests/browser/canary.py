@@ -7,6 +7,7 @@ CANARY = """<!DOCTYPE html>
   body { margin: 0; font-size: 12px; background: #fff; color: #000; }
   .faint { color: #999; }
   .soft { color: #6b6b6b; }
+  .button { border: 0; }
   .tiny { width: 20px; height: 20px; padding: 0; }
   .wide { width: 900px; }
   .card { height: 20px; overflow: hidden; }
@@ -17,6 +18,7 @@ CANARY = """<!DOCTYPE html>
 </style></head>
 <body><main>
 <section class="action"><button class="primary">Go on</button></section>
+<button class="button">Only its ground shows it</button>
 <p class="faint">Too faint for anybody</p>
 <p class="soft">Too soft for the patient's screens</p>
 <p class="night">Gone in the dark</p>

@@ -1,0 +1,37 @@
+// Contrast of every text with the ground it was given, worked out without looking
+// at what lies over or under it: what axe leaves open. An expression: () => [faults].
+() => {
+  const parts = (colour) => colour.match(/[\d.]+/g).map(Number);
+  const light = (colour) => {
+    const [red, green, blue] = parts(colour).map((part) => part / 255)
+      .map((part) => (part <= 0.04045 ? part / 12.92 : ((part + 0.055) / 1.055) ** 2.4));
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue;
+  };
+  const ratio = (one, other) => {
+    const [dark, bright] = [light(one), light(other)].sort((a, b) => a - b);
+    return (bright + 0.05) / (dark + 0.05);
+  };
+  const solid = (colour) => /^rgb/.test(colour) && (parts(colour)[3] ?? 1) === 1;
+  const groundOf = (element) => {
+    for (let at = element; at; at = at.parentElement) {
+      const { backgroundColor } = getComputedStyle(at);
+      if (solid(backgroundColor)) return backgroundColor;
+    }
+    return "rgb(255, 255, 255)";
+  };
+  // In a picture: the shape that the word stands on, drawn just before it, or the page.
+  const shapeUnder = (text) => (text.matches(".pad-number") ? getComputedStyle(text.previousElementSibling).fill : groundOf(text.closest("svg")));
+  const faults = [];
+  const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  while (walker.nextNode()) {
+    const element = walker.currentNode.parentElement;
+    if (!walker.currentNode.data.trim() || !element.checkVisibility() || element.closest("noscript, .quiet, .vh, :disabled")) continue;
+    const style = getComputedStyle(element);
+    const drawn = element instanceof SVGElement;
+    const found = ratio(drawn ? style.fill : style.color, drawn ? shapeUnder(element) : groundOf(element));
+    const px = parseFloat(style.fontSize);
+    const large = px >= 24 || (px >= 18.66 && Number(style.fontWeight) >= 700);
+    if (found < (large ? 4.5 : 7)) faults.push(`"${walker.currentNode.data.trim().slice(0, 30)}" has ${found.toFixed(1)}:1`);
+  }
+  return faults;
+}
