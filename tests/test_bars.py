@@ -211,6 +211,33 @@ BARS: dict[str, list[str] | str] = {
         "test_a_redirect_is_not_followed",
         "test_an_answer_that_drips_gets_no_more_time",
     ],
+    "desk: one card per patient, limb and reason; repeats are counted": [
+        "test_an_open_card_counts_the_newer_fact",
+        "test_each_limb_has_its_own_card",
+        "test_a_closed_card_opens_on_a_newer_fact",
+    ],
+    "desk: a safety flag stays until somebody closes it with a reason, and goes on meanwhile": [
+        "test_a_safety_card_never_clears_itself",
+        "test_a_safety_card_needs_a_reason_and_an_outcome",
+        "test_what_arrived_while_somebody_looked_is_not_closed_with_the_rest",
+        "test_of_two_who_close_at_once_one_does_and_the_other_hears_who",
+        "test_somebody_who_works_here_is_always_asked_and_nobody_twice",
+        "test_it_never_goes_back_a_step_and_nobody_drops_out_within_a_day",
+    ],
+    "desk: what came of each rule's flags; one rarely acted on is proposed for a change": [
+        "test_each_closing_of_a_card_that_opens_anew_is_kept",
+        "test_the_page_of_outcomes_counts_every_closing",
+        "test_a_rule_that_is_rarely_acted_on_is_proposed",
+    ],
+    "desk: a flag shows rule, version, limits, inputs and blind spot; one click to its entries": [
+        "test_a_flag_says_its_rule_version_limits_inputs_and_what_it_cannot_see",
+        "test_one_click_leads_from_the_flag_to_the_entry_behind_it",
+    ],
+    "desk: thresholds per patient, with what they would have raised in 28 days": [
+        "test_a_replay_finds_the_cards_that_the_days_themselves_raised",
+        "test_one_patient_is_tried_without_a_reason",
+        "test_skin_is_never_watched_less_closely_than_by_default",
+    ],
 }
 
 
