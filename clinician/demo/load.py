@@ -9,7 +9,6 @@ from django.db import transaction
 
 from clinician.demo.case import Case
 from clinician.demo.cast import CAST, Member
-from clinician.demo.desk_work import DeskWork
 from clinician.demo.diary import diary_of
 from clinician.demo.live import live
 from clinician.demo.reviews import reviews_add
@@ -54,7 +53,6 @@ def demo_load(
         patients.append(_patient(member, by, zone, now))
         if progress:
             progress(place + 1, len(CAST))
-    DeskWork(clinicians=clinicians, now=now, zone=zone).write()
     return Loaded(tuple(login for _, login, _ in CLINICIANS), PASSWORD, tuple(patients))
 
 

@@ -57,6 +57,7 @@ class ReminderForm(PlainForm):
             del self.fields["again"]
         if Way.TEXT not in open_ways:
             del self.fields["mobile"]
+        self.fields["ways"].quiet = True
         for name in ("email", "mobile"):
             if name in self.fields:
                 self.fields[name].quiet = True

@@ -9,6 +9,7 @@ from django.views.decorators.csrf import csrf_exempt
 
 from clinician.services.opt_outs import EVERY_WAY, reminders_stop
 from clinician.services.stop_tokens import reminder_of_token
+from homeprogram import precache
 from homeprogram.views.patient import asked_language
 
 THIS = "this"
@@ -40,8 +41,13 @@ class StopView(View):
         reminder = reminder_of_token(token)
         if reminder is None:
             with translation.override(asked_language(request)):
-                return render(request, "clinician/stop.html", {"lost": True}, status=404)
+                return self._render(request, {"lost": True}, status=404)
         setting = reminder.patient.reminder_setting
         context = {"stopped": stopped, "choice": len(setting.ways) > 1}
         with translation.override(setting.language):
-            return render(request, "clinician/stop.html", context)
+            return self._render(request, context)
+
+    def _render(self, request: HttpRequest, context: dict, status: int = 200) -> HttpResponse:
+        """In the phone's own looks."""
+        given = context | {"sheet": precache.url_of(precache.SHEET)}
+        return render(request, "clinician/stop.html", given, status=status)

@@ -28,8 +28,7 @@ class Compared:
 
     @property
     def apart(self) -> float:
-        """Of the two as they are shown, to a tenth: a reader can subtract."""
-        return abs(round(self.counter, 1) - round(self.log, 1))
+        return abs(self.counter - self.log)
 
 
 def compared(*, counts: str, before: float, reading: float, logged: float) -> Compared:

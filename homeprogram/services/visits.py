@@ -52,8 +52,7 @@ def visit_record(
     if on > local_day(now, zone):
         message = "A visit cannot be on a day to come."
         raise RuleBroken(message, code="visit_to_come", fields={"on": message})
-    kept = checked(measures or {})
-    if not (note.strip() or kept or bout):
+    if not (note.strip() or measures or bout):
         message = "Write a note, a measure or a supervised bout."
         raise RuleBroken(message, code="visit_empty", fields={"note": message})
     visit = Visit(
@@ -62,7 +61,7 @@ def visit_record(
         kind=kind,
         on=on,
         note=note.strip(),
-        measures=kept,
+        measures=checked(measures or {}),
         replaces=replaces,
         recorded_by=by,
         recorded_at=now,

@@ -33,7 +33,7 @@ class Logged:
 
     def _say(self, what: str, message_id) -> None:
         line = os.open(self.file, os.O_WRONLY | os.O_APPEND | os.O_CREAT)
-        os.write(line, f"{what} {message_id}\n".encode())
+        os.write(line, f"{what} {message_id} {os.getpid()}\n".encode())
         os.close(line)
 
 
