@@ -9,6 +9,7 @@ from django.db import transaction
 
 from clinician.demo.case import Case
 from clinician.demo.cast import CAST, Member
+from clinician.demo.desk_work import DeskWork
 from clinician.demo.diary import diary_of
 from clinician.demo.live import live
 from clinician.demo.reviews import reviews_add
@@ -53,6 +54,7 @@ def demo_load(
         patients.append(_patient(member, by, zone, now))
         if progress:
             progress(place + 1, len(CAST))
+    DeskWork(clinicians=clinicians, now=now, zone=zone).write()
     return Loaded(tuple(login for _, login, _ in CLINICIANS), PASSWORD, tuple(patients))
 
 

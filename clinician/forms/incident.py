@@ -20,7 +20,7 @@ class IncidentForm(PlainForm):
     on = day("Day it happened")
     at = clock_time("Time", help_text="About, where nobody looked.")
     near = forms.ChoiceField(
-        label="In time", choices=choices.INCIDENT_NEAR, widget=forms.RadioSelect
+        label="Near a bout", choices=choices.INCIDENT_NEAR, widget=forms.RadioSelect
     )
     place = text("Where", 120, required=False)
     facts = text(

@@ -23,7 +23,12 @@ class NoteForm(PlainForm):
     )
     objective = text("Objective: what was measured and seen", PART, required=False, rows=8)
     assessment = text("Assessment: what you make of it", PART, rows=3)
-    plan = text("Plan: what happens next", PART, rows=3)
+    plan = text(
+        "Plan: what happens next",
+        PART,
+        rows=3,
+        help_text="Begun by machine with what was decided here today; yours to finish.",
+    )
 
     def __init__(
         self, *args: Any, episodes: Iterable[tuple[str, str]], today: date, **kwargs: Any

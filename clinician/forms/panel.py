@@ -20,7 +20,7 @@ class ChoiceForm(PlainForm):
     reason = select("reason", "Raised")
     pathway = select("pathway", "Pathway")
     week = select("week", "Week of course")
-    unreviewed = select("unreviewed", "Not reviewed for")
+    unreviewed = select("unreviewed", "Reviewed")
     sort = select("sort", "Order by")
 
 

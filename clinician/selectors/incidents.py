@@ -94,7 +94,7 @@ def incident_report(*, incident: Incident) -> Report:
     grade = incident.skin_grade
     lines = [
         ("Happened", moment_long(incident.happened_at, zone)),
-        ("In time", incident.get_near_display().lower()),
+        ("Near a bout", incident.get_near_display().lower()),
         ("Where", incident.place),
         ("What happened", incident.facts),
         ("Harm", incident.harm),

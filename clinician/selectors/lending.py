@@ -54,11 +54,11 @@ def loan_of_clinic(*, clinic: Clinic, loan_id: UUID) -> Loan | None:
     return loans.select_related("stimulator__profile", "patient", "clinic").first()
 
 
-def to_lend(*, clinic: Clinic) -> list[Stimulator]:
-    """In use and not lent; those that must not go out come too, for a lead."""
-    return [
-        one for one in own_stimulators(clinic=clinic) if not one.open_loans and not one.retired_at
-    ]
+def to_lend(*, clinic: Clinic, today: date) -> list[Stimulator]:
+    """In use and not lent; those that must not go out come last, for a lead."""
+    own = own_stimulators(clinic=clinic)
+    free = (one for one in own if not one.open_loans and not one.retired_at)
+    return sorted(free, key=lambda one: bool(obstacles(one, today)))
 
 
 def lend_words(own: Stimulator, today: date) -> str:

@@ -12,7 +12,7 @@ from clinician.selectors.panel_row import course
 from clinician.selectors.words import ago, day_long, day_short, moment_long
 from homeprogram.calc.days import zone_or_utc
 from homeprogram.calc.readings import Reading, readings
-from homeprogram.models import Entry, Patient
+from homeprogram.models import Decision, DecisionKind, Entry, Patient
 from homeprogram.selectors.log import entries_told_of, logged
 from homeprogram.selectors.plans import Context, context_of
 from homeprogram.selectors.record import open_flags_of_patient
@@ -20,6 +20,15 @@ from homeprogram.selectors.strength_tests import strength_tests_of_patient
 
 USUAL = timedelta(days=7)
 FURTHEST = timedelta(days=28)
+A_DAY = timedelta(days=1)
+WRITTEN_UP = (
+    DecisionKind.REVISION,
+    DecisionKind.PAUSE,
+    DecisionKind.PAUSE_END,
+    DecisionKind.LIFT,
+    DecisionKind.END,
+    DecisionKind.REOPEN,
+)
 SILENT = ("nothing told", "no check", "no day", "no bout logged")
 
 
@@ -37,6 +46,7 @@ class Drawn:
 @dataclass(frozen=True, slots=True)
 class NoteDraft:
     subjective: str
+    plan: str  # what was decided already, from the trail
     drawn: Drawn
 
 
@@ -48,6 +58,7 @@ def note_draft(*, patient: Patient, now: datetime) -> NoteDraft:
     standing = [one for one in readings(map(logged, entries)) if one.original.for_date >= first]
     return NoteDraft(
         subjective="\n".join(_own_words(standing, entries)),
+        plan="\n".join(_decided(patient, now)),
         drawn=Drawn(
             objective="\n".join(_objective(context, standing, first)),
             first=first.isoformat(),
@@ -62,6 +73,18 @@ def _first(patient: Patient, context: Context) -> date:
     last = SignedNote.objects.filter(patient=patient).order_by("-signed_at").first()
     since = date.fromisoformat(last.drawn["last"]) if last else context.today
     return max(min(since, context.today - USUAL), context.today - FURTHEST)
+
+
+def _decided(patient: Patient, now: datetime) -> Iterable[str]:
+    """Since the last note, a day at most: what is older was written up or passed by."""
+    since = now - A_DAY
+    last = SignedNote.objects.filter(patient=patient, signed_at__gt=since)
+    newest = last.order_by("-signed_at").first()
+    rows = Decision.objects.filter(patient=patient, kind__in=WRITTEN_UP)
+    rows = rows.filter(at__gt=newest.signed_at if newest else since).select_related("episode")
+    for row in rows.order_by("at"):
+        limb = f" {row.episode.limb.upper()}" if row.episode else ""
+        yield f"{row.get_kind_display().capitalize()}{limb}: {row.words.strip()}"
 
 
 def _own_words(standing: Iterable[Reading], entries: Iterable[Entry]) -> Iterable[str]:

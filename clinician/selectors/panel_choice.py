@@ -29,8 +29,8 @@ REASON = [
 PATHWAY = [("", "all"), *Pathway.choices]
 WEEK = [("", "all"), ("1-2", "1 to 2"), ("3-6", "3 to 6"), ("7-12", "7 to 12"), ("13", "13 on")]
 UNREVIEWED = [
-    ("", "or not"),
-    *((str(days), f"{days} days or more") for days in UNREVIEWED_DAYS),
+    ("", "at any time or never"),
+    *((str(days), f"not for {days} days") for days in UNREVIEWED_DAYS),
 ]
 SORT = [("", "what is gravest"), *((code, words) for code, (words, _) in order.SORTS.items())]
 CHOICES = {

@@ -11,7 +11,7 @@ from homeprogram.calc.flag_thresholds import effective_rules
 from homeprogram.models import Clinic, Patient
 from homeprogram.selectors.flag_replay import REPLAY_DAYS, flags_replayed
 
-PATIENTS_MOST = 60  # looked at in one go; a page must not keep its reader waiting
+PATIENTS_MOST = 24  # a tenth of a second each; a page must not keep its reader waiting
 
 
 @dataclass(frozen=True, slots=True)

@@ -40,12 +40,6 @@ def mark_within(patient: Patient) -> Subquery:
     return Subquery(reviews.values("up_to")[:1])
 
 
-def reviews_of(*, patient: Patient) -> list[Review]:
-    """Newest first."""
-    reviews = Review.objects.filter(patient=patient).select_related("reviewed_by")
-    return list(reviews.order_by("-reviewed_at"))
-
-
 def review_of_clinic(*, clinic: Clinic, review_id: UUID) -> Review | None:
     reviews = Review.objects.filter(clinic=clinic, id=review_id)
     return reviews.select_related("patient", "reviewed_by").first()

@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 from clinician.models import Addendum, SignedNote
 from clinician.selectors.words import day_long, moment_long
 from homeprogram.calc.days import zone_or_utc
-from homeprogram.models import Clinic, Patient
+from homeprogram.models import Clinic
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,13 +29,6 @@ class NoteCard:
     changed: bool  # the signer changed what the machine drew
     drawn_text: str
     addenda: list[AddendumCard]
-
-
-def note_cards(*, patient: Patient) -> list[NoteCard]:
-    """Newest day first. Two queries."""
-    notes = SignedNote.objects.filter(patient=patient).select_related("episode")
-    ordered = notes.prefetch_related("addenda").order_by("-about_on", "-signed_at")
-    return [note_card(note) for note in ordered]
 
 
 def note_of_clinic(*, clinic: Clinic, note_id: UUID) -> SignedNote | None:

@@ -96,7 +96,7 @@ class LoanOpenView(_Lending, DeskForm):
 
     def find(self) -> None:
         self.patient = self.patient_of(self.kwargs["patient_id"])
-        self.own = {str(one.id): one for one in to_lend(clinic=self.clinic)}
+        self.own = {str(one.id): one for one in to_lend(clinic=self.clinic, today=self.today)}
 
     def get_form_kwargs(self) -> dict:
         named = [(key, lend_words(one, self.today)) for key, one in self.own.items()]

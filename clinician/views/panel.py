@@ -37,7 +37,7 @@ class PanelView(DeskPage):
         return super().get_context_data(
             panel=shown,
             choice=choice,
-            form=ChoiceForm(choice.asked),
+            form=ChoiceForm(choice.asked, label_suffix=""),
             name=name,
             own_view=saved is not None and saved.asked == choice.asked,
             pages=_pages(choice, shown.page, shown.pages),

@@ -105,7 +105,8 @@ class ReviewPatientView(RunMixin, DeskPage):
             return redirect("review-patient", patient_id=self.patient.id)
         if outcome == CARRY_ON:
             return redirect(f"{reverse('review-run')}?after={self.patient.id}")
-        return redirect(f"{self._form(outcome, about)}?then=note")
+        told = "about=review&" if outcome == "contact" else ""
+        return redirect(f"{self._form(outcome, about)}?{told}then=note")
 
     def _form(self, outcome: str, about: str) -> str:
         """The service knows the outcome; `about` is a program or an episode, asked there."""

@@ -53,6 +53,7 @@ class NoteAddView(DeskForm):
             "episode": open_ones[0] if len(open_ones) == 1 else "",
             "subjective": fresh.subjective,
             "objective": fresh.drawn.objective,
+            "plan": fresh.plan,
         }
 
     @property

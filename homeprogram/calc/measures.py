@@ -55,12 +55,12 @@ def checked(measures: Mapping[str, object]) -> dict[str, object]:
         if not known:
             fields[code] = "This cannot be meant. Look at the figure and its unit."
     girth = {"girth_cm", "girth_other_cm"} & said.keys()
+    if not girth:
+        said.pop("girth_at_cm", None)  # a place where nothing was measured
     if girth and "girth_at_cm" not in said:
         fields["girth_at_cm"] = (
             "Say how far above the kneecap; without it nobody can measure again."
         )
-    if "girth_at_cm" in said and not girth:
-        fields["girth_cm"] = "Give the girth at this distance."
     if fields:
         message = " ".join(dict.fromkeys(fields.values()))
         raise RuleBroken(message, code="measure_invalid", fields=fields)

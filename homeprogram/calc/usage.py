@@ -28,7 +28,8 @@ class Compared:
 
     @property
     def apart(self) -> float:
-        return abs(self.counter - self.log)
+        """Of the two as they are shown, to a tenth: a reader can subtract."""
+        return abs(round(self.counter, 1) - round(self.log, 1))
 
 
 def compared(*, counts: str, before: float, reading: float, logged: float) -> Compared:

@@ -52,7 +52,8 @@ def visit_record(
     if on > local_day(now, zone):
         message = "A visit cannot be on a day to come."
         raise RuleBroken(message, code="visit_to_come", fields={"on": message})
-    if not (note.strip() or measures or bout):
+    kept = checked(measures or {})
+    if not (note.strip() or kept or bout):
         message = "Write a note, a measure or a supervised bout."
         raise RuleBroken(message, code="visit_empty", fields={"note": message})
     visit = Visit(
@@ -61,7 +62,7 @@ def visit_record(
         kind=kind,
         on=on,
         note=note.strip(),
-        measures=checked(measures or {}),
+        measures=kept,
         replaces=replaces,
         recorded_by=by,
         recorded_at=now,

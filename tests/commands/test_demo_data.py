@@ -223,3 +223,27 @@ def test_the_rows_are_those_a_rebuild_makes(demo):
     told = StringIO()
     call_command("rebuild", "--check", stdout=told, stderr=StringIO())
     assert "16 patients agree" in told.getvalue()
+
+
+def test_the_clinic_wrote_down_its_own_work(demo):
+    from clinician.selectors.contacts import call_backs_of, contacts_of
+    from clinician.selectors.incidents import patient_incidents
+    from clinician.selectors.lending import lending_list
+    from clinician.selectors.visits import patient_visits
+
+    clinic = demo.patient("steady").clinic
+    visit = patient_visits(patient=demo.patient("steady")).newest[0]
+    asked = list(contacts_of(patient=demo.patient("stops_for_pain")))
+
+    assert {one.state for one in lending_list(clinic=clinic, now=demo.now)} == {
+        "overdue",
+        "quarantine",
+        "lent",
+        "store",
+    }
+    assert visit.bout
+    assert "the log holds" in visit.usage[0]
+    assert len(call_backs_of(asked)) == 1
+    assert [one.open for one in patient_incidents(patient=demo.patient("back_after_lift"))] == [
+        False
+    ]

@@ -11,6 +11,7 @@ from clinician.selectors.note_draft import note_draft
 from clinician.services.signed_notes import addendum_sign, note_sign
 from homeprogram.errors import RuleBroken
 from homeprogram.models import Patient
+from homeprogram.services.programs import program_pause
 from tests.entries import BOUT, skin
 from tests.support.pushes import push_at
 
@@ -136,3 +137,14 @@ def test_an_addendum_leaves_the_note_as_it_was(patient, clinician, revision, now
 
     assert SignedNote.objects.get().assessment == "Doing well."
     assert Addendum.objects.get().text == "It was the other knee."
+
+
+def test_the_plan_begins_with_what_was_decided_since_the_last_note(
+    patient, clinician, revision, now
+):
+    program_pause(program=revision.program, by=clinician, reason="travel", now=now, note="Sea.")
+
+    assert draft(patient, now).plan == "Paused LEFT: From 2030-03-04, travel. Sea."
+
+    sign(patient, clinician, now + DAY / 2)
+    assert draft(patient, now + DAY / 2).plan == ""
