@@ -6,8 +6,6 @@ from dataclasses import dataclass, field
 from datetime import date
 from uuid import UUID
 
-from django.db.models import Max
-
 from clinician.selectors import order
 from clinician.selectors.spark import DISCOMFORT_TOP, Scale, scale_for
 from homeprogram.models import Bout, Flag, FlagState, SkinCheck
@@ -41,7 +39,7 @@ class Lately:
 
 
 def lately_of(*, contexts: Sequence[Context], since: date) -> Lately:
-    """Two questions for all of them."""
+    """One question for all of them."""
     open_ = [e.id for one in contexts for e in one.episodes if e.ended_on is None]
     bouts = Bout.objects.filter(episode__in=open_, for_date__gte=since)
     checks = SkinCheck.objects.filter(episode__in=open_, for_date__gte=since)
@@ -50,23 +48,26 @@ def lately_of(*, contexts: Sequence[Context], since: date) -> Lately:
     )
     found = rows_at_once(
         bouts=Columns(bouts, ("episode_id", "for_date", "discomfort", "intensity")),
+        checks=Columns(checks, ("episode_id", "grade")),
         cards=cards,
     )
-    worst = dict(checks.values_list("episode").annotate(Max("grade")).order_by())
-    episodes = _fortnights(open_, found["bouts"], worst)
+    episodes = _fortnights(open_, found["bouts"], found["checks"])
     return Lately(episodes, _flags(found["cards"]), _currents(episodes))
 
 
 def _fortnights(
-    open_: Sequence[UUID], bouts: Sequence[list], worst: dict[UUID, int]
+    open_: Sequence[UUID], bouts: Sequence[list], checks: Sequence[list]
 ) -> dict[UUID, Fortnight]:
-    episodes = {one: Fortnight(grade=worst.get(one)) for one in open_}
+    episodes = {one: Fortnight() for one in open_}
     for episode_id, day, discomfort, intensity in bouts:
         mine = episodes[episode_id]
         mine.discomfort[day] = max(discomfort, mine.discomfort.get(day, 0))
         for channel in intensity:
             mine.unit = channel["unit"]
             mine.current[day] = max(channel["value"], mine.current.get(day, 0))
+    for episode_id, grade in checks:
+        mine = episodes[episode_id]
+        mine.grade = max(grade, mine.grade or 0)
     return episodes
 
 
