@@ -73,7 +73,7 @@ class LendingDetailView(_Lending, DeskForm):
 
     def find(self) -> None:
         self.own = self.found(
-            own_stimulator_of_clinic(clinic=self.clinic, stimulator_id=self.kwargs["stimulator_id"])
+            own_stimulator_of_clinic(clinic=self.clinic, stimulator_id=self.kwargs["own_id"])
         )
 
     def get_initial(self) -> dict:
@@ -85,7 +85,7 @@ class LendingDetailView(_Lending, DeskForm):
 
     def act(self, form: StimulatorActForm) -> HttpResponse:
         stimulator_act(stimulator=self.own, by=self.clinician, now=self.now, **form.cleaned_data)
-        return redirect("lending-detail", stimulator_id=self.own.id)
+        return redirect("lending-detail", own_id=self.own.id)
 
 
 class LoanOpenView(_Lending, DeskForm):

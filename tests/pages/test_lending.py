@@ -100,7 +100,7 @@ def test_one_that_is_late_says_so_on_both_pages(desk, patient, patient_url, now,
 @pytest.fixture
 def detail(clinician, now) -> str:
     own = make_own(clinician, now)
-    return reverse("lending-detail", kwargs={"stimulator_id": own.id})
+    return reverse("lending-detail", kwargs={"own_id": own.id})
 
 
 def test_what_was_done_is_written_down_with_who_did_it(desk, detail):

@@ -184,7 +184,7 @@ def _of_patient(rich, lead, now: datetime) -> dict[str, dict]:
         **{name: {"patient_id": rich.id} for name in OF_PATIENT},
         "visit-correct": {"visit_id": visit.id},
         **{name: {"incident_id": incident.id} for name in OF_INCIDENT},
-        "lending-detail": {"stimulator_id": loan.stimulator_id},
+        "lending-detail": {"own_id": loan.stimulator_id},
         "loan-return": {"loan_id": loan.id},
         "contact-correct": {"contact_id": make_contact(rich, lead, now).id},
         "reminder-stop": {"token": _stop_token(rich, lead, now)},
