@@ -173,7 +173,7 @@ def test_without_scripts_the_same_is_said_on_a_button(server, playwright, tmp_pa
 
 
 @pytest.mark.parametrize("code", [False, True], ids=["plain", "with a code"])
-def test_the_sheet_is_one_page_in_large_type(form, code):
+def test_the_sheet_is_one_page_in_large_type_and_a_code_has_its_own(form, code):
     for number, exercise in enumerate(FIVE, start=1):
         row = form.page.locator("details.exercise").nth(number - 1)
         if row.get_attribute("open") is None:
@@ -188,8 +188,9 @@ def test_the_sheet_is_one_page_in_large_type(form, code):
 
     pages = {paper: pages_in(form.page.pdf(format=paper)) for paper in ("A4", "Letter")}
 
-    sizes = form.page.locator(".sheet").evaluate(
-        "(sheet) => [...sheet.querySelectorAll('p, li, dt, dd, figcaption')]"
+    sizes = form.page.locator(".sheet").evaluate_all(
+        "(sheets) => sheets.flatMap((sheet) =>"
+        " [...sheet.querySelectorAll('p, li, dt, dd, figcaption')])"
         ".map((one) => parseFloat(getComputedStyle(one).fontSize))"
     )
     whole = 2 if code else 1  # the code has a page of its own
