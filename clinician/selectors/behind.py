@@ -9,7 +9,6 @@ from clinician.selectors.strength_page import strength_cards
 from clinician.selectors.strength_words import StrengthCard, in_short
 from homeprogram.models import Screening, StrengthTest, SurgeonLimit
 from homeprogram.selectors.plans import Context
-from homeprogram.selectors.prescribing import limits_of_patient
 from homeprogram.selectors.screenings import screenings_of_patient, standing_from
 
 
@@ -25,10 +24,13 @@ class Behind:
     open: bool  # the episode has not ended
 
 
-def behind_episodes(context: Context, tests: dict[UUID, list[StrengthTest]]) -> dict[UUID, Behind]:
-    """For every episode of one patient, in two queries; `tests` by episode, oldest first."""
+def behind_episodes(
+    context: Context,
+    tests: dict[UUID, list[StrengthTest]],
+    limits: dict[UUID, list[SurgeonLimit]],
+) -> dict[UUID, Behind]:
+    """For every episode of one patient, in one query; `tests` oldest first, `limits` newest."""
     screened = screenings_of_patient(patient=context.patient)
-    limits = limits_of_patient(patient=context.patient)
     return {
         episode.id: _behind(
             context,

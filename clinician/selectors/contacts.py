@@ -1,15 +1,15 @@
 """The contact log as the desk shows it, and who waits for a call."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
+from zoneinfo import ZoneInfo
 
 from django.db.models import QuerySet
 
 from clinician.models import Contact, ContactOutcome
 from clinician.selectors.words import ago, moment_long, plural
-from homeprogram.calc.days import zone_or_utc
 from homeprogram.models import Clinic, Flag, FlagState, Patient
 
 SHOWN = 5  # newest of the log; the rest is one click away
@@ -66,11 +66,9 @@ class ContactLog:
         return len(self.newest) + len(self.older)
 
 
-def contact_log(*, patient: Patient, now: datetime) -> ContactLog:
-    """All contacts with their earlier wordings, in one question."""
-    zone = zone_or_utc(patient.clinic.zone)
-    rows = Contact.objects.filter(patient=patient).select_related("by")
-    by_id = {row.id: row for row in rows}
+def contact_log(contacts: Iterable[Contact], now: datetime, zone: ZoneInfo) -> ContactLog:
+    """`contacts` = all of one patient; a corrected one says what it said before."""
+    by_id = {row.id: row for row in contacts}
     given_way = {row.corrects_id for row in by_id.values()}
     standing = sorted(
         (row for row in by_id.values() if row.id not in given_way),
@@ -108,7 +106,7 @@ def _length(contact: Contact) -> str:
     return "not timed" if contact.minutes is None else plural(contact.minutes, "minute")
 
 
-def _earlier(contact: Contact, by_id: dict, zone: object) -> list[str]:
+def _earlier(contact: Contact, by_id: dict, zone: ZoneInfo) -> list[str]:
     """The wordings it took the place of, newest first."""
     lines = []
     while contact := by_id.get(contact.corrects_id):

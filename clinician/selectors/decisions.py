@@ -1,11 +1,12 @@
-"""The trail of decisions and notes, ready to print. One query."""
+"""The trail of decisions and notes, ready to print."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from clinician.selectors.words import moment_long
-from homeprogram.models import Decision, DecisionKind, Patient
+from homeprogram.models import Decision, DecisionKind
 
 ON_NOTES = {DecisionKind.NOTE, DecisionKind.ADDENDUM}
 
@@ -22,10 +23,10 @@ class DecisionLine:
     discharge_id: UUID | None
 
 
-def decision_lines(*, patient: Patient, zone: ZoneInfo) -> list[DecisionLine]:
+def decision_lines(decisions: Iterable[Decision], zone: ZoneInfo) -> list[DecisionLine]:
     """Newest first."""
-    rows = Decision.objects.filter(patient=patient).select_related("by", "episode")
-    return [_line(row, zone) for row in rows.order_by("-at", "-pk")]
+    newest = sorted(decisions, key=lambda row: (row.at, row.pk), reverse=True)
+    return [_line(row, zone) for row in newest]
 
 
 def _line(row: Decision, zone: ZoneInfo) -> DecisionLine:

@@ -1,6 +1,6 @@
 """Incidents as the desk shows them: in short, whole, and as one line on the panel."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
@@ -47,12 +47,10 @@ class IncidentLine:
     ending: str
 
 
-def patient_incidents(*, patient: Patient) -> list[IncidentLine]:
+def incident_lines(incidents: Iterable[Incident], zone: ZoneInfo) -> list[IncidentLine]:
     """Open ones first, then newest first."""
-    zone = zone_or_utc(patient.clinic.zone)
-    incidents = Incident.objects.filter(patient=patient).select_related("closing__by")
-    lines = [_line(one, zone) for one in incidents.order_by("-happened_at")]
-    return sorted(lines, key=lambda line: not line.open)
+    newest = sorted(incidents, key=lambda one: one.happened_at, reverse=True)
+    return sorted((_line(one, zone) for one in newest), key=lambda line: not line.open)
 
 
 def _line(incident: Incident, zone: ZoneInfo) -> IncidentLine:

@@ -15,6 +15,7 @@ from homeprogram.calc.readings import Reading, readings
 from homeprogram.models import Decision, DecisionKind, Entry, Patient
 from homeprogram.selectors.log import entries_told_of, logged
 from homeprogram.selectors.plans import Context, context_of
+from homeprogram.selectors.prescribing import limits_of_patient
 from homeprogram.selectors.record import open_flags_of_patient
 from homeprogram.selectors.strength_tests import strength_tests_of_patient
 
@@ -106,7 +107,8 @@ def _objective(context: Context, standing: Sequence[Reading], first: date) -> It
         f"phone heard {ago(context.last_contact_at, context.now)}."
     )
     tests = strength_tests_of_patient(patient=context.patient)
-    behind = behind_episodes(context, tests)
+    limits = limits_of_patient(patient=context.patient)
+    behind = behind_episodes(context, tests, limits)
     for episode in context.episodes:
         if episode.ended_on and episode.ended_on < first:
             continue

@@ -10,26 +10,26 @@ from clinician.selectors import cards
 from clinician.selectors.behind import Behind, behind_episodes
 from clinician.selectors.calendar import WEEKS
 from clinician.selectors.charts import USUAL, charts, first_day
+from clinician.selectors.contacts import ContactLog, contact_log
 from clinician.selectors.decisions import DecisionLine, decision_lines
 from clinician.selectors.entries import DayLines, days_filled_in_later, entry_days
 from clinician.selectors.flag_cards import FlagCard, flag_cards
+from clinician.selectors.incidents import IncidentLine, incident_lines
+from clinician.selectors.lending import LoanLine, patient_loans
+from clinician.selectors.patient_rows import patient_rows
 from clinician.selectors.patient_summary import Summary, summary
 from clinician.selectors.program_cards import EpisodeCard, episode_cards, revisions_made
 from clinician.selectors.review_mark import mark_within
+from clinician.selectors.thresholds import OwnRules, own_rules
+from clinician.selectors.visits import Visits, patient_visits
 from clinician.selectors.words import ago, day_long, moment_long, plural
 from homeprogram.calc.days import zone_or_utc
 from homeprogram.calc.losses import numbers_lost
-from homeprogram.models import (
-    Consent,
-    Flag,
-    Patient,
-    Phone,
-)
+from homeprogram.models import Consent, Patient, Phone
 from homeprogram.selectors.bouts import bouts_felt
 from homeprogram.selectors.log import recent_entries
 from homeprogram.selectors.one_moment import one_moment
 from homeprogram.selectors.plans import Context, context_of
-from homeprogram.selectors.strength_tests import strength_tests_of_patient
 
 DAYS = WEEKS * 7
 NEWEST_DAYS = 7  # shown open; the rest is one click away
@@ -71,6 +71,12 @@ class PatientPage:
     held: list[cards.HeldCard]
     decisions: list[DecisionLine]
     phones: list[PhoneCard]
+    contacts: ContactLog
+    visits: Visits
+    incidents: list[IncidentLine]
+    loans: list[LoanLine]
+    past_loans: list[LoanLine]
+    own_rules: OwnRules
     consents: list[str]
     consent_in_force: bool
     contact: str
@@ -88,15 +94,16 @@ def _patient_page(patient: Patient, now: datetime, weeks: str) -> PatientPage:
     first = first_day(patient=patient, weeks=weeks, now=now)
     days_back = max(DAYS + 7, (now.date() - first).days)
     context = context_of(patient=patient, now=now, days_back=days_back, revisions=revisions_made())
-    tests = strength_tests_of_patient(patient=patient)
-    behind = behind_episodes(context, tests)
+    rows = patient_rows(context=context)
+    behind = behind_episodes(context, rows.tests, rows.limits)
     since = context.today - timedelta(days=NEWEST_DAYS)
     entries = recent_entries(context=context, days=DAYS, reviewed=mark_within(patient))
-    flags = flag_cards(context, _flags(patient), zone, entries)
+    flags = flag_cards(context, rows.flags, zone, entries)
     felt = bouts_felt(episodes=[episode.id for episode in context.episodes], since=first)
     days = entry_days(entries, zone)
-    consents = list(Consent.objects.filter(patient=patient).order_by("-given_on"))
+    consents = sorted(rows.consents, key=lambda one: one.given_on, reverse=True)
     episodes = episode_cards(context, zone, days_filled_in_later(days))
+    loans = patient_loans(patient=patient, now=now)
     taken = {e.limb for e in context.episodes if e.ended_on is None}
     return PatientPage(
         id=patient.id,
@@ -108,7 +115,7 @@ def _patient_page(patient: Patient, now: datetime, weeks: str) -> PatientPage:
         holds=cards.hold_cards(context),
         releases=cards.release_cards(context, zone),
         lifted=cards.lifted_lines(context, zone),
-        charts=charts(context=context, felt=felt, tests=tests, first=first),
+        charts=charts(context=context, felt=felt, tests=rows.tests, first=first),
         weeks=weeks,
         episodes=[(card, behind[card.id]) for card in episodes],
         free_limbs=[limb for limb in ("left", "right") if limb not in taken],
@@ -116,17 +123,19 @@ def _patient_page(patient: Patient, now: datetime, weeks: str) -> PatientPage:
         older_entries=[one for one in days if one.on <= since],
         newest_days=NEWEST_DAYS,
         held=cards.held_cards(context.held, zone),
-        decisions=decision_lines(patient=patient, zone=zone),
+        decisions=decision_lines(rows.decisions, zone),
         phones=[phone_card(phone, now, zone) for phone in reversed(context.phones)],
+        contacts=contact_log(rows.contacts, now, zone),
+        visits=patient_visits(patient=patient),
+        incidents=incident_lines(rows.incidents, zone),
+        loans=[one for one in loans if not one.ended],
+        past_loans=[one for one in loans if one.ended],
+        own_rules=own_rules(patient, rows.changes),
         consents=[_consent(one) for one in consents],
         consent_in_force=any(one.withdrawn_on is None for one in consents),
         contact=ago(context.last_contact_at, now),
         days=DAYS,
     )
-
-
-def _flags(patient: Patient) -> Iterable[Flag]:
-    return Flag.objects.filter(patient=patient).select_related("episode", "closed_by", "seen_by")
 
 
 def _facts(patient: Patient, context: Context) -> Iterable[tuple[str, str]]:

@@ -26,6 +26,7 @@ from homeprogram.selectors.log import (
     logged,
 )
 from homeprogram.selectors.plans import Context, context_of
+from homeprogram.selectors.prescribing import limits_of_patient
 from homeprogram.selectors.record import open_flags_of_patient
 from homeprogram.selectors.strength_tests import strength_tests_of_patient
 
@@ -196,7 +197,8 @@ def tells(entry: Entry, line: Line) -> bool:
 
 def _limbs(context: Context, standing: Sequence[Reading], first: date) -> list[LimbReview]:
     tests = strength_tests_of_patient(patient=context.patient)
-    behind = behind_episodes(context, tests)
+    limits = limits_of_patient(patient=context.patient)
+    behind = behind_episodes(context, tests, limits)
     return [
         _limb(context, episode, standing, first, behind[episode.id])
         for episode in context.episodes

@@ -1,6 +1,6 @@
 """The thresholds of the flags in words: by rule, with the unit and what it is compared with."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from clinician.selectors.words import moment_long
@@ -62,14 +62,13 @@ class OwnRules:
     reason: str = ""
 
 
-def own_rules(*, patient: Patient) -> OwnRules:
-    """Asks the database only where something was set."""
+def own_rules(patient: Patient, changes: Iterable[SettingChange]) -> OwnRules:
+    """`changes` = all of this patient's."""
     if not patient.rules:
         return OwnRules([])
     clinic = FlagRules.of_clinic(patient.clinic.rules)
     lines = [_set(name, value, getattr(clinic, name)) for name, value in patient.rules.items()]
-    changes = SettingChange.objects.filter(patient=patient).select_related("by")
-    newest = changes.order_by("-at").first()
+    newest = max(changes, key=lambda one: one.at)
     when = moment_long(newest.at, zone_or_utc(patient.clinic.zone))
     return OwnRules(lines, newest.by.name, when, newest.reason)
 

@@ -7,13 +7,8 @@ from clinician.selectors.calendar import WEEKDAYS
 from clinician.selectors.chart_words import FALSE_SIGNALS
 from clinician.selectors.charts import RANGES
 from clinician.selectors.choices import FLAG_OUTCOMES
-from clinician.selectors.contacts import contact_log
-from clinician.selectors.incidents import patient_incidents
-from clinician.selectors.lending import patient_loans
 from clinician.selectors.patient_page import patient_page
 from clinician.selectors.strip import LEGEND
-from clinician.selectors.thresholds import own_rules
-from clinician.selectors.visits import patient_visits
 from clinician.services.intake import patient_intake
 from clinician.views.base import DeskForm, DeskPage
 from clinician.views.course_numbers import weeks_asked
@@ -38,16 +33,7 @@ class PatientView(DeskPage):
         page = patient_page(patient=self.patient, now=self.now, weeks=weeks_asked(self.request))
         sections = {"page": page, "main": MAIN, "side": SIDE}
         marks = {"legend": LEGEND, "weekdays": WEEKDAYS, "outcomes": FLAG_OUTCOMES}
-        loans = patient_loans(patient=self.patient, now=self.now)
-        kept = {
-            "own_rules": own_rules(patient=self.patient),
-            "contacts": contact_log(patient=self.patient, now=self.now),
-            "visits": patient_visits(patient=self.patient),
-            "incidents": patient_incidents(patient=self.patient),
-            "loans": loans,
-            "loans_ended": sum(bool(one.ended) for one in loans),
-        }
-        return super().get_context_data(**sections, **marks, **CHARTS, **kept, **kwargs)
+        return super().get_context_data(**sections, **marks, **CHARTS, **kwargs)
 
 
 class PatientAddView(DeskForm):

@@ -227,7 +227,6 @@ def test_the_rows_are_those_a_rebuild_makes(demo):
 
 def test_the_clinic_wrote_down_its_own_work(demo):
     from clinician.selectors.contacts import call_backs_of, contacts_of
-    from clinician.selectors.incidents import patient_incidents
     from clinician.selectors.lending import lending_list
     from clinician.selectors.visits import patient_visits
 
@@ -244,6 +243,5 @@ def test_the_clinic_wrote_down_its_own_work(demo):
     assert visit.bout
     assert "the log holds" in visit.usage[0]
     assert len(call_backs_of(asked)) == 1
-    assert [one.open for one in patient_incidents(patient=demo.patient("back_after_lift"))] == [
-        False
-    ]
+    [incident] = demo.patient("back_after_lift").incidents.all()
+    assert incident.closing

@@ -1,6 +1,6 @@
 """Contacts are written once; a correction is another row; a call that is owed stays open."""
 
-from datetime import timedelta
+from datetime import UTC, timedelta
 
 import pytest
 from django.db import DatabaseError, connection, transaction
@@ -51,7 +51,7 @@ def test_a_correction_takes_the_place_of_its_contact_and_keeps_it(patient, clini
     make_contact(patient, lead, now + HOUR, at=now, minutes=5, corrects=first)
 
     assert [one.minutes for one in contacts_of(patient=patient)] == [5]
-    log = contact_log(patient=patient, now=now + HOUR)
+    log = contact_log(Contact.objects.filter(patient=patient), now + HOUR, UTC)
     assert "50 minutes" in log.newest[0].earlier[0]
     assert clinician.name in log.newest[0].earlier[0]
 

@@ -1,6 +1,6 @@
 """Incidents: facts locked, added to with a date, closed by name; a burn or fault quarantines."""
 
-from datetime import timedelta
+from datetime import UTC, timedelta
 
 import pytest
 from django.core.exceptions import ValidationError
@@ -8,7 +8,7 @@ from django.db import DatabaseError, connection, transaction
 
 from clinician.models import Incident
 from clinician.selectors.dose_words import dose_lines
-from clinician.selectors.incidents import incident_report, incidents_open, patient_incidents
+from clinician.selectors.incidents import incident_lines, incident_report, incidents_open
 from clinician.services.incidents import incident_add, incident_close
 from homeprogram.errors import RuleBroken
 from homeprogram.models import Flag, Pause
@@ -73,7 +73,7 @@ def test_it_stands_open_until_somebody_closes_it(incident, patient, clinician, n
 
     assert before == {patient.id: "burn or skin injury, recorded 1 day ago"}
     assert incidents_open(patients=[patient], now=now + DAY) == {}
-    (line,) = patient_incidents(patient=patient)
+    (line,) = incident_lines(Incident.objects.filter(patient=patient), UTC)
     assert line.ending == "Closed Tue 5 Mar 2030, 09:00 by Ro Desk: pads changed"
 
 
