@@ -34,6 +34,7 @@ from homeprogram.models import (
     RevisionOnPhone,
     StimulatorProfile,
     StrengthTest,
+    SupervisedBout,
 )
 from homeprogram.selectors.at_once import Columns, rows_at_once
 
@@ -56,9 +57,10 @@ class Context:
     holds: list[Hold] = field(default_factory=list)
     rows: dict[tuple[str, date], DayCounts] = field(default_factory=dict)
     held: list[HeldEntry] = field(default_factory=list)
-    # What the flag rules and their cards need besides; None = not read.
+    # What the flag rules, their cards and new entries need besides; None = not read.
     flags: list[Flag] | None = None
     tests: list[StrengthTest] | None = None
+    supervised: list[SupervisedBout] | None = None
 
     @property
     def today(self) -> date:
@@ -186,7 +188,8 @@ def contexts(
 ) -> list[Context]:
     """One Context a patient, in the order given; one query in all, two with `revisions`.
 
-    `judging` = flags are going to be judged: with every card and strength test.
+    `judging` = flags are going to be judged: with every card, strength test and
+    supervised bout.
     """
     by_id = {p.id: Context(p, now, zone_or_utc(p.zone)) for p in patients}
     # A day back more than asked: zones differ by up to a day from ours.
@@ -234,6 +237,7 @@ def _judged_by(patients: Sequence[UUID]) -> dict[str, QuerySet]:
     return {
         "flags": Flag.objects.filter(patient__in=patients),
         "tests": StrengthTest.objects.filter(episode__patient__in=patients),
+        "supervised": SupervisedBout.objects.filter(patient__in=patients, visit__replaced_by=None),
     }
 
 
@@ -269,9 +273,13 @@ def _add_programs(by_id: dict, found: dict[str, list]) -> None:
 
 def _add_judged(by_id: dict, found: dict[str, list]) -> None:
     for context in by_id.values():
-        context.flags, context.tests = [], []
+        context.flags, context.tests, context.supervised = [], [], []
     for flag in found["flags"]:
         by_id[flag.patient_id].flags.append(flag)
     patient_of = {episode.id: episode.patient_id for episode in found["episodes"]}
     for test in sorted(found["tests"], key=lambda one: (one.on, one.recorded_at)):
         by_id[patient_of[test.episode_id]].tests.append(test)
+    revisions = {revision.id: revision for revision in found["revisions"]}
+    for bout in found["supervised"]:
+        bout.revision = revisions.get(bout.revision_id)
+        by_id[bout.patient_id].supervised.append(bout)

@@ -1,6 +1,5 @@
 """Visits as they stand, and the supervised bouts that count towards a day."""
 
-from collections.abc import Collection
 from datetime import date
 from uuid import UUID
 
@@ -50,13 +49,9 @@ def supervised_bout_of(*, episode: Episode, visit_id: str) -> SupervisedBout | N
     return SupervisedBout.objects.filter(episode=episode, visit_id=wanted).first()
 
 
-def supervised_days(*, patient: Patient) -> list[date]:
-    return list(supervised_bouts(patient=patient).values_list("on", flat=True))
-
-
-def supervised_on(*, patient: Patient, days: Collection[date]) -> list[Supervised]:
+def supervised_of(*, patient: Patient) -> list[Supervised]:
     """Those of visits as they stand, in the plain form the rules work on."""
-    bouts = supervised_bouts(patient=patient).filter(on__in=days).select_related("revision")
+    bouts = supervised_bouts(patient=patient).select_related("revision")
     return [supervised(bout, patient) for bout in bouts]
 
 

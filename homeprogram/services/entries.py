@@ -15,6 +15,7 @@ from homeprogram.calc.readings import AMENDS
 from homeprogram.models import ChangeType, Clinician, Entry, HeldEntry, Phone
 from homeprogram.selectors import log
 from homeprogram.selectors.plans import Context, counts
+from homeprogram.selectors.visits import supervised
 from homeprogram.services.changes import changes_announce
 from homeprogram.services.holds import holds_place
 from homeprogram.services.intake import Intake, Known, Outcome, ReadItem
@@ -62,7 +63,11 @@ def entries_take(
     context.held += intake.held
     context.holds += holds_place(patient=patient, entries=intake.stored, now=now)
     days = entries_project(
-        patient=patient, stored=intake.stored, rows=rows, revisions=context.every_revision
+        patient=patient,
+        stored=intake.stored,
+        rows=rows,
+        revisions=context.every_revision,
+        seen=[supervised(one, patient) for one in context.supervised],
     )
     context.rows |= {(str(row.episode_id), row.day): counts(row) for row in days}
     return Taken(outcomes, rows, _release(context, outcomes, by))

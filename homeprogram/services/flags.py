@@ -112,10 +112,9 @@ def flags_reconcile(
     `unsure` = reasons whose rule could not be worked out: their cards stay as they are.
     """
     fresh, changed = _changes(context, cards, unsure)
-    if fresh:
-        Flag.objects.bulk_create(fresh)
-    if changed:
-        Flag.objects.bulk_update(changed, FIELDS)
+    Flag.objects.bulk_create(
+        [*fresh, *changed], update_conflicts=True, unique_fields=["id"], update_fields=FIELDS
+    )
     cleared = [flag for flag in changed if flag.state == FlagState.CLEARED]
     if cleared:
         FlagEvent.objects.bulk_create(_cleared(flag, context.now) for flag in cleared)

@@ -20,7 +20,7 @@ from homeprogram.calc.repeats import Timed
 from homeprogram.calc.supervised import Supervised, with_supervised
 from homeprogram.models import Bout, Entry, Patient, PatientDay, Revision, SkinCheck
 from homeprogram.selectors import log
-from homeprogram.selectors.visits import supervised_days, supervised_on
+from homeprogram.selectors.visits import supervised_of
 
 BOUT_FIELDS = [
     "episode",
@@ -56,6 +56,7 @@ def entries_project(
     stored: Sequence[Entry],
     rows: Sequence[Entry],
     revisions: Iterable[Revision],
+    seen: Iterable[Supervised],
 ) -> list[PatientDay]:
     """Bring every day in line that these new entries touch; the day rows written.
 
@@ -70,7 +71,8 @@ def entries_project(
         # An amendment may reach back to a day of which not all has been read.
         older = log.entries_for_days(patient=patient, days=further)
         rows = list({row.pk: row for row in (*rows, *older)}.values())
-    return days_project(patient=patient, days=days | further, rows=rows, revisions=revisions)
+    days |= further
+    return days_project(patient=patient, days=days, rows=rows, revisions=revisions, seen=seen)
 
 
 def _end(entry: Entry, rows: Sequence[Entry]) -> UUID:
@@ -89,15 +91,16 @@ def days_project(
     days: Iterable[date],
     rows: Iterable[Entry],
     revisions: Iterable[Revision],
+    seen: Iterable[Supervised],
 ) -> list[PatientDay]:
     """Bring the rows of these days in line with the entries. Safe to repeat.
 
     `rows` holds at least every entry of those days and all the patient's
-    amendments, whatever their own day.
+    amendments, whatever their own day; `seen` at least the supervised bouts of those days.
     """
     days = set(days)
     facts = [row for row in rows if row.for_date in days and not row.of]
-    seen = supervised_on(patient=patient, days=days)
+    seen = [one for one in seen if one.on in days]
     if not facts and not seen:
         return []
     amendments = [row for row in rows if row.of]
@@ -119,6 +122,7 @@ def visit_days_project(*, patient: Patient, episode_id: UUID, days: set[date]) -
         days=days,
         rows=log.entries_for_days_and_amendments(patient=patient, days=days),
         revisions=Revision.objects.filter(program__patient=patient),
+        seen=supervised_of(patient=patient),
     )
 
 
@@ -128,12 +132,13 @@ def patient_rebuild(*, patient: Patient) -> None:
         Bout.objects.filter(patient=patient).delete()
         SkinCheck.objects.filter(patient=patient).delete()
         PatientDay.objects.filter(patient=patient).delete()
-        rows = log.entries_of_patient(patient=patient)
+        rows, seen = log.entries_of_patient(patient=patient), supervised_of(patient=patient)
         days_project(
             patient=patient,
-            days=[*(row.for_date for row in rows), *supervised_days(patient=patient)],
+            days=[*(row.for_date for row in rows), *(one.on for one in seen)],
             rows=rows,
             revisions=Revision.objects.filter(program__patient=patient),
+            seen=seen,
         )
 
 
