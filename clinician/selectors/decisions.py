@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from clinician.selectors.words import moment_long
+from clinician.selectors.words import days_said, moment_long
 from homeprogram.models import Decision, DecisionKind
 
 ON_NOTES = {DecisionKind.NOTE, DecisionKind.ADDENDUM}
@@ -34,7 +34,7 @@ def _line(row: Decision, zone: ZoneInfo) -> DecisionLine:
         kind=row.kind,
         title=row.get_kind_display().capitalize(),
         limb=row.episode.limb.upper() if row.episode else "",
-        words=row.words,
+        words=days_said(row.words),
         made=f"{row.by.name}, {moment_long(row.at, zone)}",
         note_id=row.about if row.kind in ON_NOTES else None,
         review_id=row.about if row.kind == DecisionKind.REVIEW else None,

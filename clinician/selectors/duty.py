@@ -74,6 +74,14 @@ def on_duty(*, clinic: Clinic, at: datetime) -> list[Clinician]:
     return staff.those(duty.on_duty(staff.roster, day))
 
 
+def covered_by(*, clinician: Clinician, at: datetime) -> dict[UUID, str]:
+    """Colleagues who are away and whose patients are this clinician's meanwhile, by name."""
+    day = local_day(at, zone_or_utc(clinician.clinic.zone))
+    staff = staff_of(clinic=clinician.clinic, since=day)
+    away = staff.those(duty.covered_by(staff.roster, str(clinician.id), day))
+    return {one.id: one.name for one in away}
+
+
 def answerers(*, flag: Flag, at: datetime) -> list[Clinician]:
     """Who should look at an open safety flag now, first asked first; never nobody."""
     waiting = waiting_of(clinic=flag.clinic, flags=[flag], at=at)

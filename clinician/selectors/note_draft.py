@@ -9,7 +9,7 @@ from clinician.selectors import cards, reasons
 from clinician.selectors.behind import behind_episodes
 from clinician.selectors.limb_span import limb_lines
 from clinician.selectors.panel_row import course
-from clinician.selectors.words import ago, day_long, day_short, moment_long
+from clinician.selectors.words import ago, day_long, day_short, days_said, moment_long
 from homeprogram.calc.days import zone_or_utc
 from homeprogram.calc.readings import Reading, readings
 from homeprogram.models import Decision, DecisionKind, Entry, Patient
@@ -85,7 +85,7 @@ def _decided(patient: Patient, now: datetime) -> Iterable[str]:
     rows = rows.filter(at__gt=newest.signed_at if newest else since).select_related("episode")
     for row in rows.order_by("at"):
         limb = f" {row.episode.limb.upper()}" if row.episode else ""
-        yield f"{row.get_kind_display().capitalize()}{limb}: {row.words.strip()}"
+        yield f"{row.get_kind_display().capitalize()}{limb}: {days_said(row.words.strip())}"
 
 
 def _own_words(standing: Iterable[Reading], entries: Iterable[Entry]) -> Iterable[str]:

@@ -5,18 +5,18 @@ is placed by a few columns, and only the rows of the page are read in full.
 """
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from uuid import UUID
 
 from clinician.selectors import order, panel_choice
-from clinician.selectors.duty import Waiting, waiting_of
+from clinician.selectors.duty import Waiting, covered_by, waiting_of
 from clinician.selectors.heartbeat import SilentJob, silent_jobs
 from clinician.selectors.incidents import incidents_open
 from clinician.selectors.lately import Lately, lately_of
 from clinician.selectors.order import Standing
-from clinician.selectors.panel_choice import Choice
+from clinician.selectors.panel_choice import MINE, Choice
 from clinician.selectors.panel_row import STRIP_DAYS, Row, row_of
 from clinician.selectors.places import standings
 from clinician.selectors.words import ago, listed
@@ -80,13 +80,14 @@ def panel(*, me: Clinician, now: datetime, choice: Choice, name: str = "") -> Pa
     everybody = standings(
         clinic=me.clinic, now=now, with_courses=choice.asks_for_courses and not name
     )
-    fitting = _fitting(everybody, me, now, choice, name)
+    away = covered_by(clinician=me, at=now) if choice.whose == MINE and not name else {}
+    fitting = _fitting(everybody, {me.id, *away}, now, choice, name)
     ordered = sorted(fitting, key=order.key_of(choice.sort))
     pages = max(1, -(-len(ordered) // PAGE))
     page = min(choice.page, pages)
     first = PAGE * (page - 1)
     shown = ordered[first : first + PAGE]
-    rows, recent = _rows(shown, now)
+    rows, recent = _rows(shown, away, now)
     hidden = {one.id for one in everybody if one.safety} - {one.id for one in fitting}
     return Panel(
         groups=_groups(ordered, shown, rows, first, choice.sort),
@@ -102,22 +103,37 @@ def panel(*, me: Clinician, now: datetime, choice: Choice, name: str = "") -> Pa
 
 
 def _fitting(
-    everybody: Sequence[Standing], me: Clinician, now: datetime, choice: Choice, name: str
+    everybody: Sequence[Standing],
+    mine: Collection[UUID],
+    now: datetime,
+    choice: Choice,
+    name: str,
 ) -> list[Standing]:
     """A search goes through the whole clinic, whatever else is chosen."""
     if words := panel_choice.plain(name).split():
         return panel_choice.named_like(everybody, words)
-    return [one for one in everybody if choice.fits(one, me.id, now)]
+    return [one for one in everybody if choice.fits(one, mine, now)]
 
 
-def _rows(shown: Sequence[Standing], now: datetime) -> tuple[dict[UUID, Row], Lately]:
+def _rows(
+    shown: Sequence[Standing], away: Mapping[UUID, str], now: datetime
+) -> tuple[dict[UUID, Row], Lately]:
     ids = [one.id for one in shown]
     patients = list(Patient.objects.filter(id__in=ids).select_related("clinician", "clinic"))
     read = contexts(patients=patients, now=now, days_back=STRIP_DAYS)
     recent = lately_of(contexts=read, since=(now - timedelta(days=STRIP_DAYS + 1)).date())
     waits = _waits(read, recent, now)
     incidents = incidents_open(patients=patients, now=now)
-    rows = (row_of(one, recent, waits, incidents.get(one.patient.id, "")) for one in read)
+    rows = (
+        row_of(
+            one,
+            recent,
+            waits,
+            incident=incidents.get(one.patient.id, ""),
+            covering=one.patient.clinician_id in away,
+        )
+        for one in read
+    )
     return {row.id: row for row in rows}, recent
 
 

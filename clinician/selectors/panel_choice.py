@@ -1,7 +1,7 @@
 """What of the panel is asked for: filters, order, page. Nothing of it is about a person."""
 
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import asdict, dataclass, replace
 from datetime import datetime, timedelta
 from uuid import UUID
@@ -68,9 +68,10 @@ class Choice:
     def asks_for_courses(self) -> bool:
         return bool(self.pathway or self.week or self.sort == "week")
 
-    def fits(self, one: Standing, me: UUID, now: datetime) -> bool:
+    def fits(self, one: Standing, mine: Collection[UUID], now: datetime) -> bool:
+        """`mine` = whose patients are mine: my own, and of whom I cover."""
         return (
-            (self.whose != MINE or one.clinician_id == me)
+            (self.whose != MINE or one.clinician_id in mine)
             and _has_reason(one, self.reason)
             and _has_course(one, self.pathway, self.week)
             and (not self.unreviewed or _unreviewed(one, int(self.unreviewed), now))

@@ -59,6 +59,7 @@ class Row:
     url: str
     name: str
     clinician: str
+    covering: bool
     reasons: list[Reason]
     limbs: list[LimbLine]
     hold: str
@@ -68,8 +69,15 @@ class Row:
     incident: str
 
 
-def row_of(context: Context, recent: Lately, waits: Mapping[UUID, Waiting], incident: str) -> Row:
-    """`incident` = in words, where one is open."""
+def row_of(
+    context: Context,
+    recent: Lately,
+    waits: Mapping[UUID, Waiting],
+    *,
+    incident: str,
+    covering: bool,
+) -> Row:
+    """`incident` = in words, where one is open; `covering` = for the patient's own clinician."""
     patient = context.patient
     open_episodes = [e for e in context.episodes if e.ended_on is None]
     limbs = {episode.id: episode.limb.upper() for episode in context.episodes}
@@ -79,6 +87,7 @@ def row_of(context: Context, recent: Lately, waits: Mapping[UUID, Waiting], inci
         url=reverse("patient-detail", kwargs={"patient_id": patient.id}),
         name=patient.name,
         clinician=patient.clinician.name if patient.clinician else "",
+        covering=covering,
         reasons=[_reason(f, limbs.get(f.episode_id, ""), context.now, waits) for f in cards],
         limbs=[_limb(context, episode, recent) for episode in open_episodes],
         hold=_hold(context, limbs),

@@ -8,6 +8,7 @@ from uuid import UUID
 
 from clinician.selectors import cards
 from clinician.selectors.behind import Behind, behind_episodes
+from clinician.selectors.charts import USUAL, charts, first_day
 from clinician.selectors.entries import DayLines, Line, entry_days
 from clinician.selectors.facts import TITLES
 from clinician.selectors.flag_cards import FlagCard, flag_cards
@@ -18,7 +19,8 @@ from clinician.selectors.strip import Cell, cells
 from clinician.selectors.words import ago, listed, moment_long, plural, stale
 from homeprogram.calc.days import ONE_DAY, zone_or_utc
 from homeprogram.calc.readings import Reading, readings
-from homeprogram.models import Entry, Episode, Patient
+from homeprogram.models import Entry, Episode, Patient, StrengthTest
+from homeprogram.selectors.bouts import bouts_felt
 from homeprogram.selectors.log import (
     arrived_count,
     entries_between,
@@ -79,6 +81,7 @@ class ReviewPage:
     flags: list[FlagCard]
     holds: list[cards.HoldCard]
     held: list[cards.HeldCard]
+    charts: dict  # see clinician/selectors/charts.py
 
     @property
     def quiet(self) -> bool:
@@ -119,6 +122,7 @@ def review_page(*, patient: Patient, now: datetime) -> ReviewPage:
     zone = zone_or_utc(patient.clinic.zone)
     up_to = patient.log_version
     context = context_of(patient=patient, now=now, days_back=2 * STRIP)
+    tests = strength_tests_of_patient(patient=patient)
     mark = mark_of(patient=patient)
     first = context.today - (STRIP - 1) * ONE_DAY
     entries = entries_told_of(patient=patient, since=first)
@@ -133,10 +137,11 @@ def review_page(*, patient: Patient, now: datetime) -> ReviewPage:
         contact=ago(context.last_contact_at, now),
         contact_stale=stale(context.last_contact_at, now),
         arrived=_arrived(patient, mark.version, up_to, zone),
-        limbs=_limbs(context, standing, first),
+        limbs=_limbs(context, standing, first, tests),
         flags=flag_cards(context, open_flags_of_patient(patient=patient), zone, entries),
         holds=cards.hold_cards(context),
         held=cards.held_cards(context.held, zone),
+        charts=_charts(context, tests),
     )
 
 
@@ -195,8 +200,19 @@ def tells(entry: Entry, line: Line) -> bool:
     return check is not None and check.grade >= GRADE_TOLD
 
 
-def _limbs(context: Context, standing: Sequence[Reading], first: date) -> list[LimbReview]:
-    tests = strength_tests_of_patient(patient=context.patient)
+def _charts(context: Context, tests: dict[UUID, list[StrengthTest]]) -> dict:
+    """The same as on the patient page, of its usual weeks."""
+    first = first_day(patient=context.patient, weeks=USUAL, now=context.now)
+    felt = bouts_felt(episodes=[episode.id for episode in context.episodes], since=first)
+    return charts(context=context, felt=felt, tests=tests, first=first)
+
+
+def _limbs(
+    context: Context,
+    standing: Sequence[Reading],
+    first: date,
+    tests: dict[UUID, list[StrengthTest]],
+) -> list[LimbReview]:
     limits = limits_of_patient(patient=context.patient)
     behind = behind_episodes(context, tests, limits)
     return [

@@ -1,7 +1,8 @@
 """The weekly run through the panel: who was reviewed since Monday, who comes next.
 
 Where somebody stopped is found by what is not reviewed yet, so that a run can be
-left at any moment and taken up by anybody. Four queries at any size of the panel.
+left at any moment and taken up by anybody. Four queries at any size of the panel,
+one more for one's own patients.
 """
 
 from collections import defaultdict
@@ -12,6 +13,8 @@ from uuid import UUID
 from django.db.models import Exists, Max, OuterRef
 
 from clinician.selectors import order
+from clinician.selectors.duty import covered_by
+from clinician.selectors.words import listed
 from homeprogram.calc.days import local_day, zone_or_utc
 from homeprogram.models import Clinic, Clinician, Episode, Flag, FlagState, Hold, Patient
 from homeprogram.selectors.record import patients_of_clinic
@@ -25,12 +28,14 @@ class Stop:
     name: str
     reviewed: bool  # since Monday
     came_since: bool  # about safety, after that review
+    covering: str = ""  # for which colleague who is away
 
 
 @dataclass(frozen=True, slots=True)
 class Queue:
     stops: list[Stop]
     mine: bool
+    covering: str = ""  # for whom, in words
 
     @property
     def total(self) -> int:
@@ -63,13 +68,18 @@ def week_start(*, clinic: Clinic, now: datetime) -> datetime:
 
 
 def review_queue(*, clinic: Clinic, now: datetime, of: Clinician | None = None) -> Queue:
-    """`of` = only this clinician's patients, where they have any."""
+    """`of` = only this clinician's patients and those they cover, where there are any."""
     everybody = _to_review(clinic)
-    own = [one for one in everybody if of and one.clinician_id == of.id]
+    away = covered_by(clinician=of, at=now) if of else {}
+    own = [one for one in everybody if of and one.clinician_id in {of.id, *away}]
     monday = week_start(clinic=clinic, now=now)
     flags = _open_flags(clinic)
     ordered = sorted(own or everybody, key=lambda one: order.panel_key(_standing(one, flags)))
-    return Queue([_stop(one, flags[one.id], monday) for one in ordered], mine=bool(own))
+    return Queue(
+        [_stop(one, flags[one.id], monday, away.get(one.clinician_id, "")) for one in ordered],
+        mine=bool(own),
+        covering=listed(list(away.values())),
+    )
 
 
 def _to_review(clinic: Clinic) -> list[Patient]:
@@ -101,7 +111,7 @@ def _standing(patient: Patient, flags: dict[UUID, list[Flag]]) -> order.Standing
     )
 
 
-def _stop(patient: Patient, flags: list[Flag], monday: datetime) -> Stop:
+def _stop(patient: Patient, flags: list[Flag], monday: datetime, covering: str) -> Stop:
     at = patient.reviewed_at
     return Stop(
         id=patient.id,
@@ -110,4 +120,5 @@ def _stop(patient: Patient, flags: list[Flag], monday: datetime) -> Stop:
         came_since=at is not None
         and at >= monday
         and any(flag.safety and flag.fact_at > at for flag in flags),
+        covering=covering,
     )

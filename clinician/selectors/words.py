@@ -1,9 +1,11 @@
 """How the desk says days, moments and counts."""
 
+import re
 from datetime import date, datetime, timedelta
 from functools import lru_cache
 from zoneinfo import ZoneInfo
 
+ISO_DAY = re.compile(r"\b\d{4}-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12]\d|3[01])\b")
 STALE_AFTER = timedelta(hours=48)
 STEPS = (
     (timedelta(minutes=1), timedelta(hours=1), "minute"),
@@ -56,6 +58,18 @@ def moment_long(moment: datetime, zone: ZoneInfo) -> str:
 def day_of(text: str) -> str:
     """An ISO day from a flag's basis; empty stays empty."""
     return day_short(date.fromisoformat(text)) if text else ""
+
+
+def days_said(text: str) -> str:
+    """Stored words with their ISO days as the desk says them."""
+    return ISO_DAY.sub(lambda found: _day_said(found[0]), text)
+
+
+def _day_said(text: str) -> str:
+    try:
+        return day_long(date.fromisoformat(text))
+    except ValueError:  # the 31st of February is somebody's own words
+        return text
 
 
 def listed(parts: list[str]) -> str:

@@ -8,9 +8,10 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.urls import reverse
 
+from clinician.selectors.charts import RANGES, USUAL
 from clinician.selectors.review_mark import SAID, review_of_clinic
 from clinician.selectors.review_page import ReviewPage, review_page
-from clinician.selectors.review_queue import Queue, review_queue, week_start
+from clinician.selectors.review_queue import Queue, Stop, review_queue, week_start
 from clinician.selectors.review_todo import reviews_since
 from clinician.selectors.strip import LEGEND
 from clinician.selectors.words import moment_long
@@ -83,13 +84,16 @@ class ReviewPatientView(RunMixin, DeskPage):
     def get_context_data(self, **kwargs) -> dict:
         page = review_page(patient=self.patient, now=self.now)
         run = self.queue()
+        place, stop = _place(run, self.patient.id)
         return super().get_context_data(
             page=page,
             run=run,
             later=run.after(self.patient.id),
-            place=_place(run, self.patient.id),
+            stop=stop,
+            place=place,
             shown=sealed(page),
             legend=LEGEND,
+            chart_weeks=RANGES[USUAL],
             **kwargs,
         )
 
@@ -160,8 +164,9 @@ def unsealed(text: str, patient_id: UUID) -> dict:
     return {"up_to": told["up_to"], "after": _uuid(told["after"]), "shown": told["shown"]}
 
 
-def _place(run: Queue, patient_id: UUID) -> int:
-    return next((n for n, stop in enumerate(run.stops, start=1) if stop.id == patient_id), 0)
+def _place(run: Queue, patient_id: UUID) -> tuple[int, Stop | None]:
+    found = ((n, stop) for n, stop in enumerate(run.stops, start=1) if stop.id == patient_id)
+    return next(found, (0, None))
 
 
 def _uuid(text: str | None) -> UUID | None:

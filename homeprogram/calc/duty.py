@@ -89,6 +89,13 @@ def on_duty(roster: Roster, day: date) -> tuple[str, ...]:
     return tuple(one.id for one in roster.people if one.works_on(day))
 
 
+def covered_by(roster: Roster, who: str, day: date) -> tuple[str, ...]:
+    """Who is away that day and left their patients to `who`; a usual day off is not away."""
+    return tuple(
+        one.id for one in roster.people if one.absence_on(day) and one.cover_on(day) == who
+    )
+
+
 def steps(roster: Roster, own: str | None, day: date) -> Steps:
     """Who is asked first, next and last on that day; nobody twice, no step empty."""
     there = on_duty(roster, day)

@@ -1,4 +1,4 @@
-// Draws the charts of the patient page. Chart.js comes before as a classic script; the
+// Draws the charts of the patient page and the weekly review. Chart.js comes before as a classic script; the
 // numbers stand in the page, so that charts and tables are of one moment.
 import { chartOf } from "./course-draw.js";
 

@@ -9,6 +9,7 @@ from django.urls import reverse
 from clinician.models import Review, SignedNote
 from homeprogram.models import Patient
 from homeprogram.services.patients import patient_add
+from homeprogram.services.programs import program_pause
 from tests.conftest import make_program
 from tests.entries import skin
 from tests.support.reading import text_of
@@ -223,3 +224,23 @@ def test_its_number_of_questions_does_not_grow(desk, story, patient, django_asse
 
     with django_assert_max_num_queries(30):
         desk.get(page_url(patient))
+
+
+def test_it_draws_the_charts_of_the_patient_page(desk, story, patient):
+    story.push(story.bout("2030-03-05"), claim=True, after=timedelta(days=2))
+
+    review_says = desk.get(page_url(patient)).context["page"].charts
+    page_says = desk.get(reverse("patient-detail", kwargs={"patient_id": patient.id}))
+
+    assert review_says["limbs"]
+    assert review_says == page_says.context["page"].charts
+
+
+def test_the_trail_says_days_as_the_desk_does(desk, clinician, revision, patient, now):
+    program_pause(
+        program=revision.program, by=clinician, reason="travel", now=now, first_day=now.date()
+    )
+
+    text = text_of(desk.get(reverse("patient-detail", kwargs={"patient_id": patient.id})))
+
+    assert "From Mon 4 Mar 2030, travel" in text
