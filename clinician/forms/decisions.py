@@ -63,10 +63,10 @@ class PauseForm(PlainForm):
         label="Safety pause: the phone stops as soon as it hears of it", required=False
     )
     return_contractions_pct = count(
-        "Return with so much of the contractions", 10, 100, "%", required=False
+        "Contractions on return, of those before", 10, 100, "%", required=False
     )
     return_current_pct = count(
-        "Return with so much of the current",
+        "Current on return, of that before",
         10,
         100,
         "%",

@@ -8,11 +8,9 @@ from django import forms
 from clinician.forms.base import PlainForm, day, text
 from clinician.selectors import choices
 
-FIT = "Asset number as on its label."
-
 
 class OwnStimulatorForm(PlainForm):
-    asset_number = text("Asset number", 40, help_text=FIT)
+    asset_number = text("Asset number", 40, help_text="As on its label.")
     profile = forms.ChoiceField(label="Kind")
     leads = text("Leads and what belongs to it", 120, required=False)
     checked_on = day("Last safety check", required=False, help_text="Empty: it cannot be lent yet.")

@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 from clinician.selectors import facts, order, reasons, thresholds
 from clinician.selectors.duty import Waiting, waiting_of
-from clinician.selectors.words import ago, day_short, moment_long
+from clinician.selectors.words import ago, day_short, days_said, moment_long
 from homeprogram.models import Entry, Flag, FlagDeed, FlagEvent, FlagState
 from homeprogram.selectors.plans import Context
 
@@ -121,7 +121,7 @@ def _links(entries: Sequence[Entry]) -> list[EntryLink]:
 def _plain(value: object) -> str:
     if isinstance(value, list):
         return ", ".join(str(one).replace("_", " ") for one in value)
-    return str(value).replace("_", " ")
+    return days_said(str(value).replace("_", " "))
 
 
 def _seen(flag: Flag, now: datetime) -> str:
