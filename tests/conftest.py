@@ -6,6 +6,7 @@ os.environ.setdefault("BOUTWISE_MODE", "test")
 
 import functools
 import itertools
+from collections.abc import Iterator
 from datetime import UTC, datetime
 
 import pytest
@@ -34,6 +35,21 @@ LONGEST_FIRST = (
 @pytest.hookimpl(trylast=True)  # after the shuffle
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     items.sort(key=lambda item: [not item.nodeid.startswith(one) for one in LONGEST_FIRST])
+
+
+@pytest.fixture(scope="session")
+def django_db_setup(
+    django_test_environment, django_db_modify_db_settings, django_db_blocker
+) -> Iterator[None]:
+    """Tables for whatever runs: pytest-django makes none where no test asks for `db`,
+    and a test that commits by itself does not."""
+    from django.test.utils import setup_databases, teardown_databases
+
+    with django_db_blocker.unblock():
+        made = setup_databases(verbosity=0, interactive=False, serialized_aliases=())
+    yield
+    with django_db_blocker.unblock():
+        teardown_databases(made, verbosity=0)
 
 
 @pytest.fixture(scope="session")
