@@ -1,63 +1,80 @@
-"""The panel asks the same few questions of any clinic, of any age, whatever is chosen."""
+"""The panel asks the same few questions of any clinic, of any age, whatever is chosen.
 
-from datetime import timedelta
+500 patients are in `python -m tests.benchmarks.panel`, which prints the same count.
+"""
+
+from datetime import UTC, datetime, timedelta
 from random import Random
 
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from clinician.selectors.panel import panel
-from clinician.selectors.panel_choice import Choice
 from homeprogram.services.patients import patient_add
 from tests.benchmarks.data import history_write
 from tests.conftest import PairedPhone, make_program
 from tests.entries import skin
+from tests.support.copies import copies_add
 from tests.support.pushes import push_at
 
-WITH_SESSION_USER_AND_VIEW = 3  # what the page asks besides
-CHOICES = [Choice(), Choice(whose="mine", week="1-2", sort="name"), Choice(reason="safety")]
+MOST = 12
+CHOICES = ("", "?whose=mine&week=1-2&sort=name", "?reason=safety")
+DAY = timedelta(days=1)
+
+
+@pytest.fixture
+def now() -> datetime:
+    return datetime.now(tz=UTC)  # as the page has it
 
 
 @pytest.fixture
 def add(clinician, now):
-    """So many patients more, each with a flag, a hold and an entry in custody."""
+    """A patient with a history, a safety flag, a hold and an entry in custody."""
 
-    def add(count: int) -> None:
-        for number in range(count):
-            patient = patient_add(by=clinician, name=f"Patient {number}", now=now, zone="UTC")
-            revision = make_program(patient, clinician, now)
-            phone = PairedPhone(patient, clinician, now, standing=True)
-            episode = str(revision.program.episode_id)
-            raised = phone.entry("skin_check", skin(raised=True), episode_id=episode)
-            push_at(phone, now, raised, phone.entry("invented", {}), have=[revision.id])
-
-    return add
-
-
-def questions(clinician, now, choice: Choice) -> int:
-    with CaptureQueriesContext(connection) as seen:
-        panel(me=clinician, now=now, choice=choice)
-    return len(seen)
-
-
-@pytest.mark.parametrize("choice", CHOICES, ids=["all", "chosen", "safety"])
-def test_more_patients_ask_no_more(clinician, now, add, choice):
-    add(2)
-    few = questions(clinician, now, choice)
-    add(8)
-
-    assert questions(clinician, now, choice) == few
-    assert few + WITH_SESSION_USER_AND_VIEW <= 12
-
-
-def test_a_longer_history_asks_no_more(clinician, now):
-    def costs(days: int) -> int:
-        then = now - timedelta(days=days + 1)
+    def add(days: int):
+        then = now - (days + 1) * DAY
         patient = patient_add(by=clinician, name=f"{days} days", now=then, zone="UTC")
         revision = make_program(patient, clinician, then)
         phone = PairedPhone(patient, clinician, then, standing=True)
         history_write(patient, phone, revision, days=days, now=now, random=Random(1))
-        return questions(clinician, now, Choice())
+        for _ in range(2 * days):
+            next(phone.numbers)
+        episode = str(revision.program.episode_id)
+        raised = phone.entry("skin_check", skin(raised=True), episode_id=episode)
+        push_at(phone, now, raised, phone.entry("invented", {}))
+        patient.refresh_from_db()
+        return patient
 
-    assert costs(30) == costs(365)
+    return add
+
+
+@pytest.fixture
+def questions(desk):
+    """What the whole page asks, session and user included."""
+
+    def questions(choice: str = "") -> int:
+        desk.get("/desk/")  # the session is written once a minute
+        with CaptureQueriesContext(connection) as seen:
+            page = desk.get(f"/desk/{choice}")
+        assert page.status_code == 200
+        return len(seen)
+
+    return questions
+
+
+def test_three_times_the_patients_ask_no_more(add, questions):
+    patient = add(days=12)
+    copies_add(patient, 39)
+    few = {choice: questions(choice) for choice in CHOICES}
+    copies_add(patient, 80)
+
+    assert {choice: questions(choice) for choice in CHOICES} == few
+    assert max(few.values()) <= MOST
+
+
+def test_a_longer_history_asks_no_more(add, questions):
+    add(days=30)
+    short = questions()
+    add(days=365)
+
+    assert questions() == short <= MOST

@@ -111,11 +111,11 @@ def test_a_silence_is_told_in_the_minute_it_has_lasted_too_long(told, now):
     assert Flag.objects.get(reason="no_contact").opened_at == opened[0]
 
 
-def test_changed_thresholds_are_judged_by_the_next_round(told, clinic, now):
+def test_changed_thresholds_are_judged_by_the_next_round(told, clinic, clinician, now):
     later = now + 4 * DAY + 5 * HOUR
     flags_tick(now=later)
     Flag.objects.all().delete()
-    clinic_rules_set(clinic=clinic, rules={"no_contact_h": 30})
+    clinic_rules_set(clinic=clinic, rules={"no_contact_h": 30}, by=clinician, now=later)
 
     assert flags_tick(now=later + HOUR / 2).patients == 1
 
