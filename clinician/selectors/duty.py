@@ -7,7 +7,7 @@ from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from clinician.models import Absence, WorkingWeek
-from clinician.selectors.words import ago, listed, moment_short
+from clinician.selectors.words import ago, day_long, listed, moment_short
 from homeprogram.calc import duty
 from homeprogram.calc.clinic_settings import ClinicSettings
 from homeprogram.calc.days import local_day, zone_or_utc
@@ -80,6 +80,18 @@ def covered_by(*, clinician: Clinician, at: datetime) -> dict[UUID, str]:
     staff = staff_of(clinic=clinician.clinic, since=day)
     away = staff.those(duty.covered_by(staff.roster, str(clinician.id), day))
     return {one.id: one.name for one in away}
+
+
+def closed_words(*, clinic: Clinic, at: datetime) -> str:
+    """Who answers while the clinic is closed, as a sentence; empty on any other day."""
+    day = local_day(at, zone_or_utc(clinic.zone))
+    staff = staff_of(clinic=clinic, since=day)
+    closure = staff.roster.closure_on(day)
+    if closure is None:
+        return ""
+    cover = staff.people.get(closure.cover)
+    until = f" until {day_long(closure.last_day)}" if closure.last_day > day else " today"
+    return f"The clinic is closed{until}. {cover.name if cover else 'The lead'} answers for it."
 
 
 def answerers(*, flag: Flag, at: datetime) -> list[Clinician]:

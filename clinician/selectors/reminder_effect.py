@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from uuid import UUID
 
+from django.db.models import QuerySet
+
 from clinician.models import OptOut, Reminder, ReminderKind, ReminderOutcome
 from clinician.selectors.reminder_cases import logged_at
 from homeprogram.calc.days import days_between, local_day
@@ -17,13 +19,13 @@ from homeprogram.calc.limits import (
 )
 from homeprogram.calc.reminder_effect import Effect, effect
 from homeprogram.calc.schedule import due_on
-from homeprogram.models import Clinic, Entry, Patient
+from homeprogram.models import Clinic, Ended, Entry, Patient, PushSubscription
 from homeprogram.selectors.plans import Context, contexts
 
 
 @dataclass(frozen=True, slots=True)
 class StopShare:
-    """Of the patients reminded of late, how many stopped it."""
+    """Of the patients reminded of late, how many stopped it: a way of it, or notices on a phone."""
 
     reminded: int
     stopped: int
@@ -41,16 +43,22 @@ class EffectPage:
     effect: Effect
     share: StopShare
     outcomes: list[tuple[str, int]]
+    dead: int  # phones that their push service knows no more
 
 
 def stop_share(*, clinic: Clinic, now: datetime) -> StopShare:
     since = now - timedelta(days=STOPPED_DAYS)
     sent = Reminder.objects.filter(clinic=clinic, outcome=ReminderOutcome.SENT, due_at__gte=since)
     reminded = set(sent.values_list("patient_id", flat=True))
-    stopped = set(
-        OptOut.objects.filter(clinic=clinic, at__gte=since).values_list("patient_id", flat=True)
-    )
+    said_no = OptOut.objects.filter(clinic=clinic, at__gte=since)
+    stopped = set(said_no.values_list("patient_id", flat=True))
+    turned_off = _ended(clinic, since).filter(ended_why=Ended.TURNED_OFF)
+    stopped |= set(turned_off.values_list("patient_id", flat=True))
     return StopShare(len(reminded), len(reminded & stopped))
+
+
+def _ended(clinic: Clinic, since: datetime) -> QuerySet[PushSubscription]:
+    return PushSubscription.objects.filter(clinic=clinic, ended_at__gte=since)
 
 
 def effect_page(*, clinic: Clinic, now: datetime) -> EffectPage:
@@ -70,6 +78,7 @@ def effect_page(*, clinic: Clinic, now: datetime) -> EffectPage:
         effect=_effect(sent, since, now),
         share=stop_share(clinic=clinic, now=now),
         outcomes=sorted(outcomes.items()),
+        dead=_ended(clinic, since).filter(ended_why=Ended.GONE).count(),
     )
 
 

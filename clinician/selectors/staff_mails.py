@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from clinician.models import MailKind, StaffMail, StaffMailSetting
-from clinician.selectors.duty import waiting_of
+from clinician.selectors.duty import closed_words, waiting_of
 from clinician.selectors.reminder_effect import stop_share
 from clinician.selectors.words import ago, plural
 from homeprogram.calc.days import local_day, zone_or_utc
@@ -36,16 +36,16 @@ def safety_due(*, now: datetime) -> Iterator[Due]:
     for flag in flags.select_related("patient", "clinic").order_by("opened_at"):
         by_clinic.setdefault(flag.clinic, []).append(flag)
     for clinic, several in by_clinic.items():
-        told = _told(several)
+        told, closed = _told(several), closed_words(clinic=clinic, at=now)
         waiting = waiting_of(clinic=clinic, flags=several, at=now)
         for flag in several:
             for person in waiting[flag.id].asked:
                 if (person.id, _key(flag)) not in told:
-                    yield _safety(flag, person, now)
+                    yield _safety(flag, person, now, closed)
 
 
-def _safety(flag: Flag, person: Clinician, now: datetime) -> Due:
-    words = {"since": ago(flag.waits_since or flag.opened_at, now)}
+def _safety(flag: Flag, person: Clinician, now: datetime, closed: str) -> Due:
+    words = {"since": ago(flag.waits_since or flag.opened_at, now), "closed": closed}
     return Due(person, MailKind.SAFETY, _key(flag), words)
 
 
@@ -158,4 +158,7 @@ def _words_again(mail: StaffMail, now: datetime) -> dict | None:
     flag = Flag.objects.filter(
         id=mail.key.split(" ")[0], clinic=mail.clinician.clinic, state=FlagState.OPEN, seen_at=None
     ).first()
-    return _safety(flag, mail.clinician, now).words if flag and _key(flag) == mail.key else None
+    if flag is None or _key(flag) != mail.key:
+        return None
+    closed = closed_words(clinic=mail.clinician.clinic, at=now)
+    return _safety(flag, mail.clinician, now, closed).words

@@ -6,9 +6,11 @@ from datetime import date, datetime
 from django.db import transaction
 
 from clinician.models import Absence, WorkingWeek
+from homeprogram.calc.days import local_day, zone_or_utc
 from homeprogram.calc.limits import WORKING_WEEKDAYS
 from homeprogram.errors import RuleBroken
 from homeprogram.models import Clinic, Clinician, SettingKind
+from homeprogram.services.changes import closed_days_set
 from homeprogram.services.settings import setting_note
 
 
@@ -64,7 +66,7 @@ def absence_record(
         raise RuleBroken(message, code="days_in_wrong_order", fields={"last_day": message})
     _check_cover(clinician, cover)
     _check_free(clinic, clinician, first_day, last_day)
-    return Absence.objects.create(
+    absence = Absence.objects.create(
         clinic=clinic,
         clinician=clinician,
         first_day=first_day,
@@ -74,13 +76,35 @@ def absence_record(
         recorded_by=by,
         recorded_at=now,
     )
+    if clinician is None:
+        _closures_tell(clinic, now)
+    return absence
 
 
 @transaction.atomic
 def absence_take_back(*, absence: Absence, by: Clinician, now: datetime) -> None:
     """They are there after all; the row stays. Safe to repeat."""
-    Absence.objects.filter(id=absence.id, taken_back_at=None).update(
-        taken_back_by=by, taken_back_at=now
+    standing = Absence.objects.filter(id=absence.id, taken_back_at=None)
+    if standing.update(taken_back_by=by, taken_back_at=now) and absence.clinician_id is None:
+        _closures_tell(absence.clinic, now)
+
+
+def _closures_tell(clinic: Clinic, now: datetime) -> None:
+    """The phones of the clinic hear of every closure that is not over."""
+    today = local_day(now, zone_or_utc(clinic.zone))
+    standing = Absence.objects.filter(
+        clinic=clinic, clinician=None, taken_back_at=None, last_day__gte=today
+    )
+    closed_days_set(
+        clinic=clinic,
+        closed_days=[
+            {
+                "first_day": one.first_day.isoformat(),
+                "last_day": one.last_day.isoformat(),
+                "answers": str(one.cover_id),
+            }
+            for one in standing.order_by("first_day")
+        ],
     )
 
 

@@ -17,6 +17,7 @@ from clinician.selectors.reminder_cases import Reaches, cases, settings_with_pat
 from clinician.services.channels.outcome import Outcome, Result
 from clinician.services.channels.route import Message, Route, Routes
 from clinician.services.reminder_claims import (
+    CHUNK,
     claims_expire,
     reminder_claim,
     reminder_claim_again,
@@ -57,10 +58,12 @@ def reminders_tick(
     routes: Routes,
     site: str,
     clock: Clock = timezone.now,
+    chunk: int = CHUNK,
     progress: Callable[[int, int], None] | None = None,
 ) -> Round:
     """Send what is due now. `site` = the address before every path, `clock` = the time as it
-    passes: a long round must not send into the quiet hours by the time of its beginning."""
+    passes: a long round must not send into the quiet hours by the time of its beginning. `chunk` =
+    how many patients one worker looks at before it lets another have the next."""
     reaches = reaches_by(routes)
     done = Round(lost=claims_expire(now=clock()))
 
@@ -74,7 +77,7 @@ def reminders_tick(
     for one in _to_try_again(clock()):
         claim = partial(reminder_claim_again, reminder=one, now=clock(), reaches=reaches)
         hand_over(claim, one.patient_id)
-    while settings := settings_take(now=clock()):
+    while settings := settings_take(now=clock(), chunk=chunk):
         for setting, next_at in _due(settings, reaches, clock(), done):
             claim = partial(
                 reminder_claim, setting=setting, next_at=next_at, now=clock(), reaches=reaches

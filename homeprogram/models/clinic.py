@@ -19,6 +19,8 @@ class Clinic(Record):
     texts = models.JSONField(default=dict, blank=True)
     # Quiet hours, hours of duty and the like; likewise only what differs.
     settings = models.JSONField(default=dict, blank=True)
+    # Whole days the clinic is closed, and which clinician answers: what its phones are told.
+    closed_days = models.JSONField(default=list, blank=True)
     created_at = models.DateTimeField()
 
 

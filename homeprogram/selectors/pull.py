@@ -11,6 +11,8 @@ from homeprogram.calc.limits import PULL_CHANGES_MAX
 from homeprogram.calc.texts import further_texts, pads_told, texts_of
 from homeprogram.models import (
     ChangeType,
+    Clinic,
+    Clinician,
     Entry,
     HeldEntry,
     Hold,
@@ -66,8 +68,21 @@ def _texts(patient: Patient, ids: Iterable[UUID]) -> dict[UUID, dict]:
         **pads_told(clinic.rules),
         **texts_of(clinic.texts),
         "in": further_texts(clinic.texts),
+        **_closed(clinic),
     }
     return {one: {"texts": texts} for one in ids}
+
+
+def _closed(clinic: Clinic) -> dict:
+    """Nothing where no closure is known; the days are the clinic's own, hence its zone."""
+    if not clinic.closed_days:
+        return {}
+    names = dict(Clinician.objects.filter(clinic=clinic, active=True).values_list("id", "name"))
+    days = [
+        {**closed, "answers": names.get(UUID(closed["answers"]), "")}
+        for closed in clinic.closed_days
+    ]
+    return {"closed": {"zone": clinic.zone, "days": days}}
 
 
 def _programs(patient: Patient, ids: Iterable[UUID]) -> dict[UUID, dict]:

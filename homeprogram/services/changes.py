@@ -57,8 +57,16 @@ def flags_look_soon(*, patients: QuerySet[Patient]) -> None:
 
 @transaction.atomic
 def texts_announce(*, clinic: Clinic) -> None:
-    """Tell every phone of the clinic that its number or fixed texts changed."""
+    """Tell every phone of the clinic that its number, fixed texts or closed days changed."""
     # By id, so that two of these at once lock the patients in the same order.
     patients = Patient.objects.filter(clinic=clinic).order_by("id")
     for patient_id in patients.values_list("id", flat=True):
         change_announce(patient_id=patient_id, change_type=ChangeType.TEXTS, object_id=clinic.id)
+
+
+@transaction.atomic
+def closed_days_set(*, clinic: Clinic, closed_days: Sequence[dict]) -> None:
+    """What the phones say of closed days: {first_day, last_day, answers = a clinician's id}."""
+    clinic.closed_days = list(closed_days)
+    clinic.save(update_fields=["closed_days"])
+    texts_announce(clinic=clinic)

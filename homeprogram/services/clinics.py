@@ -135,6 +135,8 @@ def clinician_deactivate(*, clinician: Clinician, by: Clinician, now: datetime) 
     clinician.save(update_fields=["active"])
     clinician.user.is_active = False
     clinician.user.save(update_fields=["is_active"])
+    if clinician.clinic.closed_days:
+        texts_announce(clinic=clinician.clinic)  # phones may name them as who answers
 
 
 @transaction.atomic

@@ -1,6 +1,7 @@
 // Call: who to call and when, and what is on this phone.
 import { SYMPTOMS_BY_ROUTE } from "../model/routes.js";
 import { say } from "../model/strings.js";
+import { closedCard } from "./closed-card.js";
 import { button, h, link } from "./dom.js";
 import { copyButton } from "./export.js";
 import { heardWords, sentLine } from "./sent-line.js";
@@ -45,7 +46,7 @@ export async function callScreen(app) {
   return {
     title: say("area.call"), area: "call", live: true,
     body: [
-      clinicCard(texts),
+      closedCard(facts), clinicCard(texts),
       texts?.emergency_number ? link(say("call.emergency", { number: texts.emergency_number }), dial(texts.emergency_number), { class: "button wide" }) : null,
       h("p", { class: "hint" }, say("call.nobody_watches")), whenCard(texts),
       h("section", { class: "others" }, link(say("others.note"), "#note"), link(say("lesson.again"), "#lesson/again/1"), facts.meta.phone_id ? null : link(say("pair.title"), "#pair")),

@@ -1,6 +1,7 @@
 // A note to the clinic; not for urgent matters, and it says so.
 import { MAX, cleanText } from "../model/check.js";
 import { say } from "../model/strings.js";
+import { closedCard } from "./closed-card.js";
 import { someOf } from "./choice.js";
 import { button, h } from "./dom.js";
 import { readWords } from "./entry-words.js";
@@ -32,7 +33,7 @@ export async function noteScreen(app) {
     values: value.wants_contact ? ["yes"] : [], pick: (told) => { value.wants_contact = told.length > 0; draft.changed(); },
   });
   const root = h("form", { class: "form", novalidate: true }, list.element,
-    h("p", { class: "card notice" }, say("note.not_urgent")),
+    h("p", { class: "card notice" }, say("note.not_urgent")), closedCard(facts),
     h("div", { class: "field" }, h("label", { for: "text" }, say("note.text")), h("p", { class: "fault", id: "text-fault", hidden: true }), area), contact, lastNotes(facts));
   const save = async () => {
     const payload = { text: cleanText(value.text), wants_contact: value.wants_contact };

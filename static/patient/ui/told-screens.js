@@ -3,6 +3,7 @@
 import { routeOf } from "../model/routes.js";
 import { HOLDING_GRADE, checkGrade, restsTheSpot } from "../model/skin.js";
 import { say } from "../model/strings.js";
+import { closedCard } from "./closed-card.js";
 import { h, link } from "./dom.js";
 import { icon } from "./shapes.js";
 import { stateWords } from "./sent-line.js";
@@ -44,7 +45,7 @@ export async function stopToldScreen(app, [id]) {
     title: say(`stop.title_${route}`), area: "next", live: true,
     body: [
       h("section", { class: "card alarm-card" }, h("h2", {}, icon("stop"), say("stop.do_this")), h("p", { class: "lead" }, texts?.stop?.[route] || say(`stop.told_${route}`))),
-      h("p", {}, h("strong", {}, say("stop.nobody_yet"))),
+      h("p", {}, h("strong", {}, say("stop.nobody_yet"))), closedCard(facts),
       h("p", { class: "hint" }, stateWords(entry)),
       route === "emergency" ? null : emergencyLine(texts),
       link(say("form.back_to_next"), "#next"),
