@@ -163,5 +163,7 @@ def test_clocks_may_run_beside_each_other_and_end_when_told(demo):
         rounds = [clock.stdout.readline() for _ in range(2)]
         clock.terminate()
         clock.communicate(timeout=20)
-        assert rounds == ["Evaluated 16 patients, 0 failed.\n"] * 2
+        assert rounds[0].startswith("Evaluated ")
+        assert rounds[0].endswith(" 0 failed.\n")
+        assert rounds[1].endswith(" 0 broken.\n")
         assert clock.returncode == 0

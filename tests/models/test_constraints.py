@@ -35,7 +35,16 @@ def world(phone, revision, episode, clinician, now):
     by = {"clinic": episode.clinic, "recorded_by": clinician, "recorded_at": now}
     made = {"clinic": episode.clinic, "created_by": clinician, "created_at": now}
     m.Consent.objects.create(patient=episode.patient, given_on=MARCH, **by)
-    m.Visit.objects.create(episode=episode, kind="home", on=MARCH, **by)
+    visit = m.Visit.objects.create(episode=episode, kind="home", on=MARCH, **by)
+    m.SupervisedBout.objects.create(
+        clinic=episode.clinic, patient=episode.patient, episode=episode, visit=visit,
+        stimulator=revision.stimulator, on=MARCH, started_at=now, minutes=15, contractions=15,
+        intensity=[], contraction="sustained", discomfort=3, skin_before=0, skin_after=0,
+    )  # fmt: skip
+    m.PushSubscription.objects.create(
+        clinic=episode.clinic, patient=episode.patient, phone=m.Phone.objects.get(),
+        endpoint="https://push.example/1", p256dh="key", auth="secret", created_at=now,
+    )  # fmt: skip
     m.Pause.objects.create(program=revision.program, first_day=MARCH, reason="illness", **made)
     m.Lift.objects.create(
         clinic=episode.clinic, patient=episode.patient, reason="ok", lifted_by=clinician,
@@ -113,7 +122,14 @@ CASES = {
     "pause_reason_is_known": changed(m.Pause, reason="mood"),
     "pause_not_over_before_it_starts": changed(m.Pause, last_day=FEBRUARY),
     "pause_one_open_per_program": copied(m.Pause),
-    "visit_kind_is_known": changed(m.Visit, kind="dream"),
+    "visit_kind_is_known": copied(m.Visit, kind="dream"),
+    "supervised_contraction_is_known": copied(m.SupervisedBout, contraction="leap"),
+    "supervised_discomfort_0_to_10": copied(m.SupervisedBout, discomfort=11),
+    "supervised_skin_before_0_to_4": copied(m.SupervisedBout, skin_before=5),
+    "supervised_skin_after_0_to_4": copied(m.SupervisedBout, skin_after=5),
+    "subscription_end_is_known": changed(m.PushSubscription, ended_why="bored"),
+    "subscription_reaches_only_while_it_lasts": changed(m.PushSubscription, ended_why="gone"),
+    "subscription_rings_one_phone": copied(m.PushSubscription),
     "entry_once_per_patient": copied(m.Entry, number=99),
     "entry_number_once_per_phone": copied(m.Entry, entry_id=uuid.uuid4()),
     "entry_kind_is_known": copied(m.Entry, kind="song", **NEW),

@@ -99,7 +99,7 @@ def test_none_goes_in_a_pause_or_after_the_end(setting, revision, clinician, now
     program_pause(program=revision.program, by=clinician, reason="travel", now=now)
     assert tick(ROUTES, six).sent == 0
 
-    program_end(program=revision.program, reason="done", now=six, ended_on=six.date())
+    program_end(program=revision.program, by=clinician, reason="done", now=six, ended_on=six.date())
     assert tick(ROUTES, six + timedelta(days=1)).sent == 0
 
 
