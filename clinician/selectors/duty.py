@@ -74,10 +74,17 @@ def on_duty(*, clinic: Clinic, at: datetime) -> list[Clinician]:
     return staff.those(duty.on_duty(staff.roster, day))
 
 
-def covered_by(*, clinician: Clinician, at: datetime) -> dict[UUID, str]:
+def staff_lately(*, clinic: Clinic, at: datetime) -> Staff:
+    """With every absence that may matter to a flag that waits now."""
+    return staff_of(clinic=clinic, since=local_day(at - LOOKS_BACK, zone_or_utc(clinic.zone)))
+
+
+def covered_by(
+    *, clinician: Clinician, at: datetime, staff: Staff | None = None
+) -> dict[UUID, str]:
     """Colleagues who are away and whose patients are this clinician's meanwhile, by name."""
     day = local_day(at, zone_or_utc(clinician.clinic.zone))
-    staff = staff_of(clinic=clinician.clinic, since=day)
+    staff = staff or staff_of(clinic=clinician.clinic, since=day)
     away = staff.those(duty.covered_by(staff.roster, str(clinician.id), day))
     return {one.id: one.name for one in away}
 
@@ -100,14 +107,17 @@ def answerers(*, flag: Flag, at: datetime) -> list[Clinician]:
     return waiting[flag.id].asked if flag.id in waiting else []
 
 
-def waiting_of(*, clinic: Clinic, flags: Sequence[Flag], at: datetime) -> dict[UUID, Waiting]:
-    """The unseen safety flags among `flags`, with their `patient` at hand; none asks nothing."""
+def waiting_of(
+    *, clinic: Clinic, flags: Sequence[Flag], at: datetime, staff: Staff | None = None
+) -> dict[UUID, Waiting]:
+    """The unseen safety flags among `flags`, with their `patient` at hand; none asks nothing.
+
+    `staff` = of `staff_lately`, where the caller has read it.
+    """
     unseen = [f for f in flags if f.safety and f.state == FlagState.OPEN and f.seen_at is None]
     if not unseen:
         return {}
-    zone = zone_or_utc(clinic.zone)
-    oldest = max(min(waits_since(flag) for flag in unseen), at - LOOKS_BACK)
-    staff = staff_of(clinic=clinic, since=local_day(oldest, zone))
+    staff = staff or staff_lately(clinic=clinic, at=at)
     return {flag.id: _waiting(flag, staff, at) for flag in unseen}
 
 

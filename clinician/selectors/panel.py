@@ -11,7 +11,7 @@ from datetime import datetime, timedelta
 from uuid import UUID
 
 from clinician.selectors import order, panel_choice
-from clinician.selectors.duty import Waiting, covered_by, waiting_of
+from clinician.selectors.duty import Staff, Waiting, covered_by, staff_lately, waiting_of
 from clinician.selectors.heartbeat import SilentJob, silent_jobs
 from clinician.selectors.incidents import incidents_open
 from clinician.selectors.lately import Lately, lately_of
@@ -80,14 +80,17 @@ def panel(*, me: Clinician, now: datetime, choice: Choice, name: str = "") -> Pa
     everybody = standings(
         clinic=me.clinic, now=now, with_courses=choice.asks_for_courses and not name
     )
-    away = covered_by(clinician=me, at=now) if choice.whose == MINE and not name else {}
+    staff, away = None, {}
+    if choice.whose == MINE and not name:
+        staff = staff_lately(clinic=me.clinic, at=now)
+        away = covered_by(clinician=me, at=now, staff=staff)
     fitting = _fitting(everybody, {me.id, *away}, now, choice, name)
     ordered = sorted(fitting, key=order.key_of(choice.sort))
     pages = max(1, -(-len(ordered) // PAGE))
     page = min(choice.page, pages)
     first = PAGE * (page - 1)
     shown = ordered[first : first + PAGE]
-    rows, recent = _rows(shown, away, now)
+    rows, recent = _rows(shown, away, now, staff)
     hidden = {one.id for one in everybody if one.safety} - {one.id for one in fitting}
     return Panel(
         groups=_groups(ordered, shown, rows, first, choice.sort),
@@ -116,13 +119,13 @@ def _fitting(
 
 
 def _rows(
-    shown: Sequence[Standing], away: Mapping[UUID, str], now: datetime
+    shown: Sequence[Standing], away: Mapping[UUID, str], now: datetime, staff: Staff | None
 ) -> tuple[dict[UUID, Row], Lately]:
     ids = [one.id for one in shown]
     patients = list(Patient.objects.filter(id__in=ids).select_related("clinician", "clinic"))
     read = contexts(patients=patients, now=now, days_back=STRIP_DAYS)
     recent = lately_of(contexts=read, since=(now - timedelta(days=STRIP_DAYS + 1)).date())
-    waits = _waits(read, recent, now)
+    waits = _waits(read, recent, now, staff)
     incidents = incidents_open(patients=patients, now=now)
     rows = (
         row_of(
@@ -137,14 +140,18 @@ def _rows(
     return {row.id: row for row in rows}, recent
 
 
-def _waits(read: Sequence[Context], recent: Lately, now: datetime) -> dict[UUID, Waiting]:
+def _waits(
+    read: Sequence[Context], recent: Lately, now: datetime, staff: Staff | None
+) -> dict[UUID, Waiting]:
     """For whom the unseen safety flags of this page wait."""
     flags = []
     for context in read:
         for flag in recent.flags.get(context.patient.id, ()):
             flag.patient = context.patient  # read already
             flags.append(flag)
-    return waiting_of(clinic=read[0].patient.clinic, flags=flags, at=now) if flags else {}
+    if not flags:
+        return {}
+    return waiting_of(clinic=read[0].patient.clinic, flags=flags, at=now, staff=staff)
 
 
 def _groups(
