@@ -73,9 +73,7 @@ def test_workers_killed_at_random_double_nothing_and_lose_only_what_was_in_fligh
 ):
     """At most once: what a killed worker had in its hand is not known to have gone, and is not
     sent again. Whatever it had not begun another worker sends."""
-    if not long_run:
-        pytest.skip("with --long")
-    patients = 300
+    patients = 300 if long_run else 40
     crowd(patients)
     log, chance = tmp_path / "log", random.Random(20300304)
     log.touch()
@@ -103,10 +101,11 @@ def test_workers_killed_at_random_double_nothing_and_lose_only_what_was_in_fligh
     said = _said(log)
     begun = [name for what, name, _ in said if what == "begin"]
     sent = {name for what, name, _ in said if what == "sent"}
-    print(f"{len(killed)} killed, {patients - len(sent)} of {patients} lost, 0 doubled")
+    doubled = len(begun) - len(set(begun))
+    print(f"{len(killed)} killed, {patients - len(sent)} of {patients} lost, {doubled} doubled")
 
     assert len(killed) > 5
-    assert len(begun) == len(set(begun))  # doubled: 0
+    assert len(begun) == len(set(begun))
     assert patients - len(sent) <= len(killed)
     for pid in {pid for *_, pid in said}:
         assert sum(1 if what == "begin" else -1 for what, _, one in said if one == pid) <= 1
@@ -192,6 +191,7 @@ def test_nothing_is_sent_after_the_patient_was_told_that_it_stopped(crowd, now, 
                     routes=routes_of(email=channel), site=SITE, clock=lambda: evening(now, 2)
                 )
             else:
+                time.sleep(random.uniform(0, 0.06))  # so that either may be first
                 Client().post(reverse("reminder-stop", kwargs={"token": token}))
                 stopped.set()
 
