@@ -30,6 +30,7 @@ NO_PAGES = {
     "patient-worker",
     "phone-waiting",
     "readyz",
+    "review-run",  # leads on to the next patient
     "serviceworker",
     "strength-test-share",
 }

@@ -77,7 +77,12 @@ class Reminded:
         session.detach()
 
     def shown(self, count: int = 1) -> list[dict]:
-        return self.page.wait_for_function(NOTICES, arg=count).json_value()
+        for _ in range(100):
+            found = self.page.evaluate(NOTICES, count)
+            if found is not False:
+                return found
+            self.page.wait_for_timeout(50)
+        raise AssertionError(f"not {count} notices after 5 s")
 
     def tap_notice(self, action: str = "") -> list[str]:
         (worker,) = self.hand.context.service_workers
@@ -124,6 +129,7 @@ def test_a_tap_on_it_leads_to_the_next_bout(phone):
     phone.arrives(uuid4().hex)
     phone.shown()
     phone.app.area("Call")
+    expect(phone.page.locator("main")).to_contain_text("Whom to call when")
 
     assert phone.tap_notice() == ["focus"]
 
