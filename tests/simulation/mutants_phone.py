@@ -76,7 +76,7 @@ MUTANTS = [
     Mutant(
         "number_taken_outside_the_transaction",
         "store/entries.js",
-        "if ((asked.result?.value ?? 0) !== made.number - 1) return done(null);",
+        "if (taken !== made.number - 1) return done({ taken });",
         "",
         focus="save_in_two_tabs",
     ),
@@ -175,7 +175,7 @@ MUTANTS = [
     Mutant(
         "an_entry_gets_no_copy",
         "store/entries.js",
-        "if (kept) return this.#copy(kept);",
+        "if (kept) return this.#copy(kept, meta);",
         "if (kept) return null;",
         focus="thrown_away",
     ),
