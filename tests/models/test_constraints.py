@@ -91,6 +91,12 @@ def copied(model, where=None, **values):
     return insert
 
 
+def rung_by_two_phones(now) -> None:
+    """A second phone of the same patient gives the address of the first."""
+    copied(m.Phone, token_hash="other")(now)
+    copied(m.PushSubscription, phone_id=m.Phone.objects.get(subscription=None).pk)(now)
+
+
 NEW = {"entry_id": uuid.uuid4(), "number": 99}
 CASES = {
     "log_identity_is_single": copied(m.LogIdentity, id=2),
@@ -129,7 +135,7 @@ CASES = {
     "supervised_skin_after_0_to_4": copied(m.SupervisedBout, skin_after=5),
     "subscription_end_is_known": changed(m.PushSubscription, ended_why="bored"),
     "subscription_reaches_only_while_it_lasts": changed(m.PushSubscription, ended_why="gone"),
-    "subscription_rings_one_phone": copied(m.PushSubscription),
+    "subscription_rings_one_phone": rung_by_two_phones,
     "entry_once_per_patient": copied(m.Entry, number=99),
     "entry_number_once_per_phone": copied(m.Entry, entry_id=uuid.uuid4()),
     "entry_kind_is_known": copied(m.Entry, kind="song", **NEW),

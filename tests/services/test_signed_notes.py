@@ -144,7 +144,7 @@ def test_the_plan_begins_with_what_was_decided_since_the_last_note(
 ):
     program_pause(program=revision.program, by=clinician, reason="travel", now=now, note="Sea.")
 
-    assert draft(patient, now).plan == "Paused LEFT: From 2030-03-04, travel. Sea."
+    assert draft(patient, now).plan == "Paused LEFT: From Mon 4 Mar 2030, travel. Sea."
 
     sign(patient, clinician, now + DAY / 2)
     assert draft(patient, now + DAY / 2).plan == ""
