@@ -1,19 +1,21 @@
 """The cast of every test: a clinic, its people, a patient with a paired phone, an outsider."""
 
-import os
-
-os.environ.setdefault("BOUTWISE_MODE", "test")
-
 import functools
 import itertools
 from collections.abc import Iterator
 from datetime import UTC, datetime
 
 import pytest
+from django.conf import settings
 from rest_framework.test import APIClient
 
 NOW = datetime(2030, 3, 4, 9, 0, tzinfo=UTC)  # a Monday
 PASSWORD = "a long enough phrase for tests"
+
+
+def pytest_configure() -> None:
+    if not settings.TEST:  # https only, other hosts: faults that none of them is
+        raise pytest.UsageError("Run tests by `python3 manage.py test PATHS`.")
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
