@@ -6,19 +6,18 @@ from datetime import datetime
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from django.db.models import QuerySet
+from django.db.models import Exists, OuterRef, QuerySet
 
-from clinician.models import Contact, ContactOutcome
+from clinician.models import Contact, ContactAbout, ContactOutcome
 from clinician.selectors.words import ago, moment_long, plural
 from homeprogram.models import Clinic, Flag, FlagState, Patient
 
 SHOWN = 5  # newest of the log; the rest is one click away
 
 
-def contacts_of(*, patient: Patient) -> QuerySet[Contact]:
-    """As they stand: a corrected one gave way to its correction. Newest first."""
-    contacts = Contact.objects.filter(patient=patient, corrected_by=None)
-    return contacts.select_related("by", "visit").order_by("-at", "-recorded_at")
+def contacts_standing(*, patients: Collection[Patient]) -> QuerySet[Contact]:
+    """A corrected one gave way to its correction."""
+    return Contact.objects.filter(patient__in=patients, corrected_by=None)
 
 
 def contact_of_clinic(*, clinic: Clinic, contact_id: UUID) -> Contact | None:
@@ -33,6 +32,19 @@ def call_backs_of(contacts: Collection[Contact]) -> list[Contact]:
     latest = max(had, default=None)
     asked = (one for one in contacts if one.outcome == ContactOutcome.CALL_BACK)
     return [one for one in asked if latest is None or one.at >= latest]
+
+
+def calls_owed(*, patients: Collection[Patient]) -> QuerySet[Contact]:
+    """The same of many patients, asked of the database."""
+    standing = contacts_standing(patients=patients)
+    had = standing.filter(
+        patient=OuterRef("patient"), outcome=ContactOutcome.DONE, at__gt=OuterRef("at")
+    )
+    return standing.filter(outcome=ContactOutcome.CALL_BACK).exclude(Exists(had))
+
+
+def owed_in_short(about: str, at: datetime, now: datetime) -> str:
+    return f"{ago(at, now)}, {ContactAbout(about).label.lower()}"
 
 
 def call_back_wanted(*, patient: Patient) -> Flag | None:
@@ -91,7 +103,7 @@ def contact_log(contacts: Iterable[Contact], now: datetime, zone: ZoneInfo) -> C
         )
         for row in standing
     ]
-    since = [f"{ago(row.at, now)}, {row.get_about_display().lower()}" for row in owed]
+    since = [owed_in_short(row.about, row.at, now) for row in owed]
     return ContactLog(newest=lines[:SHOWN], older=lines[SHOWN:], owed=since)
 
 

@@ -1,10 +1,12 @@
-"""Incidents as the desk shows them: in short, whole, and as one line on the panel."""
+"""Incidents as the desk shows them: in short, whole, and in a few words for the panel."""
 
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 from zoneinfo import ZoneInfo
+
+from django.db.models import QuerySet
 
 from clinician.models import Incident
 from clinician.selectors.words import ago, moment_long
@@ -24,14 +26,13 @@ def incident_of_clinic(*, clinic: Clinic, incident_id: UUID) -> Incident | None:
     ).first()
 
 
-def incidents_open(*, patients: Collection[Patient], now: datetime) -> dict[UUID, str]:
-    """A line for the panel by patient, where an incident is open."""
-    incidents = Incident.objects.filter(patient__in=patients, closing=None).order_by("happened_at")
-    lines: dict[UUID, str] = {}
-    for patient_id, kind, at in incidents.values_list("patient_id", "kind", "recorded_at"):
-        line = f"{_KINDS[kind]}, recorded {ago(at, now)}"
-        lines[patient_id] = f"{lines[patient_id]}; {line}" if patient_id in lines else line
-    return lines
+def incidents_open(*, patients: Collection[Patient]) -> QuerySet[Incident]:
+    return Incident.objects.filter(patient__in=patients, closing=None)
+
+
+def incident_in_short(kind: str, recorded_at: datetime, now: datetime) -> str:
+    """For the panel."""
+    return f"{_KINDS[kind]}, recorded {ago(recorded_at, now)}"
 
 
 _KINDS = {"burn": "burn or skin injury", "fall": "fall", "fault": "fault", "other": "other"}

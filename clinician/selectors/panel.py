@@ -13,8 +13,8 @@ from uuid import UUID
 from clinician.selectors import order, panel_choice
 from clinician.selectors.duty import Staff, Waiting, covered_by, staff_lately, waiting_of
 from clinician.selectors.heartbeat import SilentJob, silent_jobs
-from clinician.selectors.incidents import incidents_open
 from clinician.selectors.lately import Lately, lately_of
+from clinician.selectors.open_matters import open_matters
 from clinician.selectors.order import Standing
 from clinician.selectors.panel_choice import MINE, Choice
 from clinician.selectors.panel_row import STRIP_DAYS, Row, row_of
@@ -77,14 +77,15 @@ class Panel:
 
 def panel(*, me: Clinician, now: datetime, choice: Choice, name: str = "") -> Panel:
     """`name` = only patients of that name; it comes in a form, never in an address."""
+    words = panel_choice.plain(name).split()
     everybody = standings(
-        clinic=me.clinic, now=now, with_courses=choice.asks_for_courses and not name
+        clinic=me.clinic, now=now, with_courses=choice.asks_for_courses and not words
     )
     staff, away = None, {}
-    if choice.whose == MINE and not name:
+    if choice.whose == MINE and not words:
         staff = staff_lately(clinic=me.clinic, at=now)
         away = covered_by(clinician=me, at=now, staff=staff)
-    fitting = _fitting(everybody, {me.id, *away}, now, choice, name)
+    fitting = _fitting(everybody, {me.id, *away}, now, choice, words)
     ordered = sorted(fitting, key=order.key_of(choice.sort))
     pages = max(1, -(-len(ordered) // PAGE))
     page = min(choice.page, pages)
@@ -110,10 +111,10 @@ def _fitting(
     mine: Collection[UUID],
     now: datetime,
     choice: Choice,
-    name: str,
+    words: Sequence[str],
 ) -> list[Standing]:
     """A search goes through the whole clinic, whatever else is chosen."""
-    if words := panel_choice.plain(name).split():
+    if words:
         return panel_choice.named_like(everybody, words)
     return [one for one in everybody if choice.fits(one, mine, now)]
 
@@ -126,13 +127,14 @@ def _rows(
     read = contexts(patients=patients, now=now, days_back=STRIP_DAYS)
     recent = lately_of(contexts=read, since=(now - timedelta(days=STRIP_DAYS + 1)).date())
     waits = _waits(read, recent, now, staff)
-    incidents = incidents_open(patients=patients, now=now)
+    incidents, calls = open_matters(patients=patients, now=now)
     rows = (
         row_of(
             one,
             recent,
             waits,
-            incident=incidents.get(one.patient.id, ""),
+            incident="; ".join(incidents[one.patient.id]),
+            owed="; ".join(calls[one.patient.id]),
             covering=one.patient.clinician_id in away,
         )
         for one in read

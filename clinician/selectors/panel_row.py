@@ -67,6 +67,7 @@ class Row:
     contact_stale: bool
     reviewed: str
     incident: str
+    owed: str
 
 
 def row_of(
@@ -75,9 +76,13 @@ def row_of(
     waits: Mapping[UUID, Waiting],
     *,
     incident: str,
+    owed: str,
     covering: bool,
 ) -> Row:
-    """`incident` = in words, where one is open; `covering` = for the patient's own clinician."""
+    """`incident`, `owed` = an open incident, a call that is owed, in words.
+
+    `covering` = for the patient's own clinician.
+    """
     patient = context.patient
     open_episodes = [e for e in context.episodes if e.ended_on is None]
     limbs = {episode.id: episode.limb.upper() for episode in context.episodes}
@@ -97,6 +102,7 @@ def row_of(
         if patient.reviewed_at
         else "never reviewed",
         incident=incident,
+        owed=owed,
     )
 
 

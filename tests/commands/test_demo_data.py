@@ -226,13 +226,13 @@ def test_the_rows_are_those_a_rebuild_makes(demo):
 
 
 def test_the_clinic_wrote_down_its_own_work(demo):
-    from clinician.selectors.contacts import call_backs_of, contacts_of
+    from clinician.selectors.contacts import calls_owed
     from clinician.selectors.lending import lending_list
     from clinician.selectors.visits import patient_visits
 
     clinic = demo.patient("steady").clinic
     visit = patient_visits(patient=demo.patient("steady")).newest[0]
-    asked = list(contacts_of(patient=demo.patient("stops_for_pain")))
+    asked = calls_owed(patients=[demo.patient("stops_for_pain")])
 
     assert {one.state for one in lending_list(clinic=clinic, now=demo.now)} == {
         "overdue",
@@ -242,6 +242,6 @@ def test_the_clinic_wrote_down_its_own_work(demo):
     }
     assert visit.bout
     assert "the log holds" in visit.usage[0]
-    assert len(call_backs_of(asked)) == 1
+    assert asked.count() == 1
     [incident] = demo.patient("back_after_lift").incidents.all()
     assert incident.closing

@@ -85,6 +85,17 @@ def test_a_call_that_is_owed_stands_on_the_patient_page(desk, patient, patient_u
     )
 
 
+def test_a_call_that_is_owed_stands_on_the_panel_until_somebody_spoke(desk, patient):
+    panel = reverse("desk-panel")
+    desk.post(url(patient), POST | {"direction": "in", "outcome": "call_back", "at": "08:00"})
+    before = text_of(desk.get(panel))
+
+    desk.post(url(patient), POST)
+
+    assert "call back owed Asked 1 hour ago, skin" in before
+    assert "call back owed" not in text_of(desk.get(panel))
+
+
 @pytest.fixture
 def asked(phone, now) -> Flag:
     note = {"text": "Please call me.", "wants_contact": True}

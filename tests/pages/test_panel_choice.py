@@ -111,6 +111,25 @@ def test_a_search_goes_through_the_whole_clinic(desk, three):
     assert shown(desk.post(f"{URL}?whose=mine", {"name": "abel"})) == ["Abel Calm"]
 
 
+@pytest.mark.parametrize("nothing", ["", "  ", "\u0301"])
+def test_a_search_for_nothing_leaves_what_is_chosen(desk, three, nothing):
+    response = desk.post(f"{URL}?whose=mine&pathway=post_operative", {"name": nothing})
+
+    assert shown(response) == ["Bea Dunn"]
+
+
+def test_a_search_with_too_many_finds_leads_to_no_page_without_the_name(desk, three, monkeypatch):
+    monkeypatch.setattr(panel_module, "PAGE", 2)
+
+    response = desk.post(URL, {"name": "n"})
+
+    assert shown(response) == ["Bea Dunn", "Wilma Tarn"]
+    response = desk.post(URL, {"name": "a"})
+    assert "3 of 3" not in text_of(response)
+    assert "Give more of the name to find the others." in text_of(response)
+    assert "page=2" not in response.content.decode()
+
+
 def test_a_name_that_nobody_has_is_told(desk, three):
     assert "Nobody of that name" in text_of(desk.post(URL, {"name": "nemo"}))
 

@@ -6,23 +6,29 @@ import pytest
 from django.db import DatabaseError, connection, transaction
 
 from clinician.models import Contact
-from clinician.selectors.contacts import call_backs_of, contact_log, contacts_of
+from clinician.selectors.contacts import contact_log, contacts_standing
+from clinician.selectors.open_matters import open_matters
 from homeprogram.errors import RuleBroken
 from homeprogram.models import Flag
+from homeprogram.services.patients import patient_add
 from tests.support.desk import make_contact
 from tests.support.pushes import push_at
 
 HOUR = timedelta(hours=1)
 
 
-def owed(patient) -> list[Contact]:
-    return call_backs_of(list(contacts_of(patient=patient)))
+def owed(patient, now) -> list[str]:
+    """What the patient page says; the panel asks the database and says the same."""
+    said = contact_log(Contact.objects.filter(patient=patient), now, UTC).owed
+    _, calls = open_matters(patients=[patient], now=now)
+    assert calls[patient.id] == said
+    return said
 
 
 def test_a_contact_is_kept_as_it_was_said(patient, clinician, now):
     make_contact(patient, clinician, now, minutes=7, note="  Skin is calm. ")
 
-    kept = contacts_of(patient=patient).get()
+    kept = contacts_standing(patients=[patient]).get()
     assert (kept.by, kept.clinic, kept.minutes, kept.note) == (
         clinician,
         patient.clinic,
@@ -42,7 +48,7 @@ def test_a_contact_is_neither_changed_nor_removed(patient, clinician, now, act):
     with pytest.raises(DatabaseError, match="append-only"), transaction.atomic():
         connection.cursor().execute(act)
 
-    assert contacts_of(patient=patient).get().minutes == 5
+    assert contacts_standing(patients=[patient]).get().minutes == 5
 
 
 def test_a_correction_takes_the_place_of_its_contact_and_keeps_it(patient, clinician, lead, now):
@@ -50,7 +56,7 @@ def test_a_correction_takes_the_place_of_its_contact_and_keeps_it(patient, clini
 
     make_contact(patient, lead, now + HOUR, at=now, minutes=5, corrects=first)
 
-    assert [one.minutes for one in contacts_of(patient=patient)] == [5]
+    assert [one.minutes for one in contacts_standing(patients=[patient])] == [5]
     log = contact_log(Contact.objects.filter(patient=patient), now + HOUR, UTC)
     assert "50 minutes" in log.newest[0].earlier[0]
     assert clinician.name in log.newest[0].earlier[0]
@@ -65,7 +71,7 @@ def test_a_contact_is_corrected_once_and_then_its_correction_is(patient, clinici
     make_contact(patient, clinician, now, corrects=second)
 
     assert refusal.value.code == "contact_corrected"
-    assert contacts_of(patient=patient).count() == 1
+    assert contacts_standing(patients=[patient]).count() == 1
 
 
 def test_a_contact_to_come_is_refused(patient, clinician, now):
@@ -78,19 +84,34 @@ def test_a_contact_to_come_is_refused(patient, clinician, now):
 def test_a_call_that_is_owed_stays_open_over_a_try_and_ends_with_a_word(patient, clinician, now):
     make_contact(patient, clinician, now, direction="in", outcome="call_back")
     make_contact(patient, clinician, now + HOUR, outcome="not_reached")
-    still_owed = owed(patient)
+    still_owed = owed(patient, now + HOUR)
 
     make_contact(patient, clinician, now + 2 * HOUR)
 
-    assert len(still_owed) == 1
-    assert owed(patient) == []
+    assert still_owed == ["1 hour ago, the weekly review"]
+    assert owed(patient, now + 2 * HOUR) == []
 
 
 def test_a_word_before_the_asking_is_no_answer(patient, clinician, now):
     make_contact(patient, clinician, now)
     make_contact(patient, clinician, now + HOUR, direction="in", outcome="call_back")
 
-    assert len(owed(patient)) == 1
+    assert len(owed(patient, now + HOUR)) == 1
+
+
+def test_a_wish_that_was_corrected_away_is_owed_no_more(patient, clinician, now):
+    asked = make_contact(patient, clinician, now, direction="in", outcome="call_back")
+    make_contact(patient, clinician, now + HOUR, at=now, outcome="not_reached", corrects=asked)
+
+    assert owed(patient, now + HOUR) == []
+
+
+def test_a_word_with_another_patient_is_no_answer(patient, clinician, now):
+    make_contact(patient, clinician, now, direction="in", outcome="call_back")
+    other = patient_add(by=clinician, name="Abel Calm", now=now)
+    make_contact(other, clinician, now + HOUR)
+
+    assert len(owed(patient, now + HOUR)) == 1
 
 
 @pytest.fixture
@@ -114,4 +135,4 @@ def test_without_a_reason_neither_contact_nor_closing_is_kept(patient, clinician
 
     asked.refresh_from_db()
     assert asked.state == "open"
-    assert not contacts_of(patient=patient).exists()
+    assert not contacts_standing(patients=[patient]).exists()

@@ -8,7 +8,8 @@ from django.db import DatabaseError, connection, transaction
 
 from clinician.models import Incident
 from clinician.selectors.dose_words import dose_lines
-from clinician.selectors.incidents import incident_lines, incident_report, incidents_open
+from clinician.selectors.incidents import incident_lines, incident_report
+from clinician.selectors.open_matters import open_matters
 from clinician.services.incidents import incident_add, incident_close
 from homeprogram.errors import RuleBroken
 from homeprogram.models import Flag, Pause
@@ -68,11 +69,12 @@ def test_nothing_is_raised_or_paused_by_itself(incident):
 
 
 def test_it_stands_open_until_somebody_closes_it(incident, patient, clinician, now):
-    before = incidents_open(patients=[patient], now=now + DAY)
+    before, _ = open_matters(patients=[patient], now=now + DAY)
     incident_close(incident=incident, by=clinician, reason="pads changed", now=now + DAY)
 
-    assert before == {patient.id: "burn or skin injury, recorded 1 day ago"}
-    assert incidents_open(patients=[patient], now=now + DAY) == {}
+    assert before == {patient.id: ["burn or skin injury, recorded 1 day ago"]}
+    after, _ = open_matters(patients=[patient], now=now + DAY)
+    assert after == {}
     (line,) = incident_lines(Incident.objects.filter(patient=patient), UTC)
     assert line.ending == "Closed Tue 5 Mar 2030, 09:00 by Ro Desk: pads changed"
 

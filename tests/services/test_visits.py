@@ -6,7 +6,7 @@ import pytest
 from django.core.exceptions import ValidationError
 from django.db import DatabaseError, connection, transaction
 
-from clinician.selectors.contacts import contacts_of
+from clinician.selectors.contacts import contacts_standing
 from clinician.selectors.visits import patient_visits
 from clinician.services.visits import CounterSeen
 from homeprogram.errors import HomeProgramError, RuleBroken
@@ -76,7 +76,7 @@ def log_bout(phone, revision, moment, at: str = "08:05") -> dict:
 def test_a_visit_is_in_the_contact_log_once(patient, episode, clinician, now):
     visit = make_visit(episode, clinician, now, kind="home")
 
-    contact = contacts_of(patient=patient).get()
+    contact = contacts_standing(patients=[patient]).get()
     assert (contact.visit, contact.way, contact.minutes) == (visit, "home", 30)
 
 
@@ -85,7 +85,7 @@ def test_its_correction_corrects_the_contact_and_keeps_both(patient, write):
 
     write(measures={"lag_deg": 5}, replaces=first)
 
-    assert [one.minutes for one in contacts_of(patient=patient)] == [30]
+    assert [one.minutes for one in contacts_standing(patients=[patient])] == [30]
     (line,) = patient_visits(patient=patient).newest
     assert line.measures == [("Quadriceps lag", "5°")]
     assert "Quadriceps lag: 50°" in line.earlier[0]
@@ -121,7 +121,7 @@ def test_nothing_of_a_visit_is_changed_in_place(seen, table):
 )
 def test_an_odd_visit_is_refused_whole(patient, write, said, code):
     assert refusal(lambda: write(**said)).code == code
-    assert not contacts_of(patient=patient).exists()
+    assert not contacts_standing(patients=[patient]).exists()
 
 
 def test_a_visit_of_no_known_kind_is_refused(episode, clinician, now):
