@@ -6,7 +6,7 @@ from uuid import UUID
 
 from django.db.models import Exists, OuterRef, Q
 
-from clinician.models import Contact, Discharge, Outcome, Review
+from clinician.models import Contact, ContactOutcome, Discharge, Outcome, Review
 from clinician.selectors.review_mark import SAID
 from clinician.selectors.words import moment_short
 from homeprogram.calc.days import zone_or_utc
@@ -25,11 +25,16 @@ class Reviewed:
 
 
 def reviews_since(*, clinic: Clinic, since: datetime) -> list[Reviewed]:
-    """Newest first; `done` = what was decided was recorded after the review."""
+    """Newest first; `done` = what was decided was recorded after the review.
+
+    A try without reaching anybody is no contact yet.
+    """
     patient, at = OuterRef("patient_id"), OuterRef("reviewed_at")
     deeds = {
         Outcome.CHANGE_DOSE: Revision.objects.filter(program__patient=patient, created_at__gt=at),
-        Outcome.CONTACT: Contact.objects.filter(patient=patient, recorded_at__gt=at),
+        Outcome.CONTACT: Contact.objects.filter(
+            patient=patient, recorded_at__gt=at, outcome=ContactOutcome.DONE
+        ),
         Outcome.RETEST: StrengthTest.objects.filter(episode__patient=patient, recorded_at__gt=at),
         Outcome.PAUSE: Pause.objects.filter(program__patient=patient, created_at__gt=at),
         Outcome.END: Discharge.objects.filter(patient=patient, discharged_at__gt=at),

@@ -12,6 +12,7 @@ from homeprogram.services.patients import patient_add
 from homeprogram.services.programs import program_pause
 from tests.conftest import make_program
 from tests.entries import skin
+from tests.support.desk import make_contact
 from tests.support.reading import text_of
 
 RUN = "/desk/review/"
@@ -151,6 +152,17 @@ def test_what_was_decided_and_not_done_is_listed(desk, patient, revision):
 
     assert "Decided, not recorded yet 1" in text
     assert "Wilma Tarn : change the dose" in text
+
+
+def test_a_contact_is_done_once_somebody_spoke(desk, patient, revision, clinician, now):
+    review(desk, patient, "contact")
+    make_contact(patient, clinician, now + HOUR, outcome="not_reached")
+    after_a_try = text_of(desk.get(RUN))
+
+    make_contact(patient, clinician, now + HOUR)
+
+    assert "Decided, not recorded yet 1" in after_a_try
+    assert "Decided, not recorded yet" not in text_of(desk.get(RUN))
 
 
 def test_history_shows_what_a_review_showed_then(desk, story, patient, patient_url):
