@@ -29,10 +29,12 @@ def contact_record(
     visit: Visit | None = None,
     closes: Flag | None = None,
     reason: str = "",
+    known_until: datetime | None = None,
 ) -> Contact:
     """One contact; `corrects` = the row it takes the place of, which stays.
 
-    `closes` = a flag that it answered, closed with `reason` in the same transaction.
+    `closes` = a flag that it answered, closed with `reason` in the same transaction,
+    unless something newer than `known_until` has arrived on it.
     """
     if at > now + CLOCKS_APART:
         message = "A contact cannot be at a time to come."
@@ -55,7 +57,14 @@ def contact_record(
     contact.full_clean(validate_constraints=False, validate_unique=False)
     _keep(contact)
     if closes:
-        flag_close(flag=closes, by=by, outcome=FlagOutcome.ACTED_ON, reason=reason, now=now)
+        flag_close(
+            flag=closes,
+            by=by,
+            outcome=FlagOutcome.ACTED_ON,
+            reason=reason,
+            now=now,
+            known_until=known_until,
+        )
     return contact
 
 

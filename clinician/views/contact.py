@@ -5,6 +5,7 @@ from datetime import datetime
 from django.http import HttpResponse
 
 from clinician.forms.contact import ContactForm
+from clinician.forms.flag import FlagSeeForm
 from clinician.selectors.contacts import call_back_wanted, contact_of_clinic
 from clinician.services.contacts import contact_record
 from clinician.views.base import DeskForm
@@ -83,8 +84,16 @@ class ContactRecordView(_ContactPage):
         }
 
     def act(self, form: ContactForm) -> HttpResponse:
-        closes = self.flag if form.cleaned_data.get("close") else None
-        return self.keep(form, closes=closes, reason=form.cleaned_data.get("reason", ""))
+        """A call takes minutes: the flag is closed as it was when the form was opened."""
+        if not form.cleaned_data.get("close"):
+            return self.keep(form)
+        shown = FlagSeeForm(self.request.POST)
+        return self.keep(
+            form,
+            closes=self.flag,
+            reason=form.cleaned_data["reason"],
+            known_until=shown.cleaned_data["known_until"] if shown.is_valid() else None,
+        )
 
 
 class ContactCorrectView(_ContactPage):

@@ -1,5 +1,8 @@
 """A contact is written down in one form, and read on the patient page."""
 
+import re
+from datetime import timedelta
+
 import pytest
 from django.urls import reverse
 
@@ -19,6 +22,11 @@ POST = {
     "about": "skin",
     "note": "Red patch is gone.",
 }
+
+
+def known_until(page) -> dict:
+    """What the form says of the flag it shows."""
+    return {"known_until": re.search(r'known_until" value="([^"]+)"', page.content.decode())[1]}
 
 
 def url(patient) -> str:
@@ -108,6 +116,23 @@ def test_the_form_closes_the_flag_that_it_answers(desk, patient, asked):
 
     asked.refresh_from_db()
     assert (asked.state, asked.close_reason) == ("closed", "Called, all well.")
+
+
+def test_a_note_that_came_during_the_call_keeps_the_flag_open(desk, patient, phone, asked, now):
+    answer = {"close": "on", "reason": "Called.", **known_until(desk.get(url(patient)))}
+    note = {"text": "And it burns.", "wants_contact": True}
+    push_at(phone, now + timedelta(minutes=5), phone.entry("note_to_clinic", note))
+
+    refused = desk.post(url(patient), POST | answer)
+
+    asked.refresh_from_db()
+    assert "Something newer has arrived on this flag" in text_of(refused)
+    assert asked.state == "open"
+    assert not Contact.objects.exists()
+
+    desk.post(url(patient), POST | answer | known_until(refused))
+    asked.refresh_from_db()
+    assert asked.state == "closed"
 
 
 @pytest.mark.parametrize(
