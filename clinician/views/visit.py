@@ -136,10 +136,16 @@ class VisitCorrectView(_VisitPage):
             }
         )
 
+    def load(self) -> None:
+        """Also the one whose counter was read then, though it is back since."""
+        super().load()
+        self.reading = getattr(self.visit, "reading", None)
+        if self.reading and self.reading.stimulator:
+            self.own[f"own-{self.reading.stimulator_id}"] = self.reading.stimulator
+
     def _counter(self) -> dict:
-        reading = getattr(self.visit, "reading", None)
-        if reading is None:
+        if self.reading is None:
             return {}
-        own = f"own-{reading.stimulator_id}"
-        key = own if own in self.own else str(reading.profile_id)
-        return {"counter": reading.value, "counter_of": key}
+        own = f"own-{self.reading.stimulator_id}"
+        key = own if self.reading.stimulator else str(self.reading.profile_id)
+        return {"counter": self.reading.value, "counter_of": key}

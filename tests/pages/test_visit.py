@@ -3,9 +3,12 @@
 import pytest
 from django.urls import reverse
 
+from clinician.models import CounterReading
+from clinician.services.lending import loan_return
+from clinician.services.visits import CounterSeen
 from homeprogram.models import SupervisedBout, Visit
 from homeprogram.selectors.record import stimulators_of_clinic
-from tests.support.desk import make_visit, seen_bout
+from tests.support.desk import make_loan, make_visit, seen_bout
 from tests.support.reading import text_of
 
 
@@ -41,6 +44,12 @@ def bout(clinic) -> dict:
         "skin_before": "0",
         "skin_after": "1",
     }
+
+
+def as_offered(form) -> dict:
+    """What is sent when nothing is touched."""
+    values = {name: form[name].value() for name in form.fields}
+    return {name: one for name, one in values.items() if one is not None and one is not False}
 
 
 def test_a_visit_is_read_on_the_patient_page(desk, url, visit, patient_url):
@@ -117,19 +126,35 @@ def test_a_correction_starts_from_the_version_before(desk, episode, clinician, p
     )
     correct = reverse("visit-correct", kwargs={"visit_id": first.id})
     form = desk.get(correct).context["form"]
-    typed = {name: form[name].value() for name in form.fields}
-    sent = {
-        name: value for name, value in typed.items() if value is not None and value is not False
-    }
+    times = {"on": "2030-03-04", "at": "08:50", "started": "08:55"}
 
-    desk.post(correct, sent | {"on": "2030-03-04", "at": "08:50", "started": "08:55", "lag_deg": 5})
+    desk.post(correct, as_offered(form) | times | {"lag_deg": 5})
 
-    assert typed["ceiling_1"] == 55
+    assert form["ceiling_1"].value() == 55
     page = text_of(desk.get(patient_url))
     assert "Corrected; what was written before" in page
     assert "Quadriceps lag 5°" in page
     assert SupervisedBout.objects.count() == 2
     assert desk.get(correct).status_code == 404
+
+
+def test_a_correction_keeps_whose_counter_was_read_though_it_is_back_since(
+    desk, episode, patient, clinician, now
+):
+    loan = make_loan(patient, clinician, now)
+    profile = loan.stimulator.profile
+    profile.counter = "hours"
+    profile.save()
+    counter = CounterSeen(profile=profile, own=loan.stimulator, value=100)
+    first = make_visit(episode, clinician, now, counter=counter)
+    loan_return(loan=loan, by=clinician, now=now)
+    correct = reverse("visit-correct", kwargs={"visit_id": first.id})
+    form = desk.get(correct).context["form"]
+
+    desk.post(correct, as_offered(form) | {"on": "2030-03-04", "at": "08:50", "counter": 103})
+
+    newest = CounterReading.objects.get(value=103)
+    assert newest.stimulator == loan.stimulator
 
 
 def test_its_figures_start_the_next_revision(desk, episode, clinician, patient_url, now):
