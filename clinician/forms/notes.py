@@ -1,7 +1,6 @@
 """A note in four parts, and what is added to one."""
 
 from collections.abc import Iterable
-from datetime import date
 from typing import Any
 
 from django import forms
@@ -30,19 +29,10 @@ class NoteForm(PlainForm):
         help_text="Begun by machine with what was decided here today; yours to finish.",
     )
 
-    def __init__(
-        self, *args: Any, episodes: Iterable[tuple[str, str]], today: date, **kwargs: Any
-    ) -> None:
+    def __init__(self, *args: Any, episodes: Iterable[tuple[str, str]], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.today = today
         self.fields["episode"].quiet = True
         self.fields["episode"].choices = [("", "the patient as a whole"), *episodes]
-
-    def clean_about_on(self) -> date:
-        about_on = self.cleaned_data["about_on"]
-        if about_on > self.today:
-            raise forms.ValidationError("A note cannot be about a day to come.")
-        return about_on
 
 
 class AddendumForm(PlainForm):

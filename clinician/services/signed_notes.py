@@ -11,7 +11,12 @@ from homeprogram.calc.days import local_day, zone_or_utc
 from homeprogram.calc.limits import NOTE_LATE_AFTER_DAYS
 from homeprogram.errors import RuleBroken
 from homeprogram.models import Clinician, DecisionKind, Episode, Patient
+from homeprogram.services.changes import patient_lock
 from homeprogram.services.decisions import decision_keep
+
+# What two notes have in common when one was sent twice; `drawn` holds when its page was drawn.
+SAME = ("signed_by_id", "episode_id", "about_on", "drawn")
+SAME += ("subjective", "objective", "assessment", "plan")
 
 
 @transaction.atomic
@@ -28,7 +33,11 @@ def note_sign(
     objective: str = "",
     episode: Episode | None = None,
 ) -> SignedNote:
-    """`drawn` = what the machine had put into the objective part, kept beside it."""
+    """`drawn` = what the machine had put into the objective part, kept beside it.
+
+    Sent twice it is one note.
+    """
+    patient = patient_lock(patient_id=patient.id)
     today = local_day(now, zone_or_utc(by.clinic.zone))
     if about_on > today:
         message = "A note cannot be about a day to come."
@@ -45,6 +54,9 @@ def note_sign(
         drawn=asdict(drawn),
         **_signature(by, now),
     )
+    newest = SignedNote.objects.filter(patient=patient).order_by("-signed_at").first()
+    if newest and all(getattr(newest, name) == getattr(note, name) for name in SAME):
+        return newest
     note.full_clean(exclude=["drawn"])
     note.save(force_insert=True)
     decision_keep(

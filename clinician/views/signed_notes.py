@@ -40,7 +40,7 @@ class NoteAddView(DeskForm):
 
     def get_form_kwargs(self) -> dict:
         about = [(key, f"{e.limb.upper()} leg") for key, e in self.episodes.items()]
-        return super().get_form_kwargs() | {"episodes": about, "today": self.today}
+        return super().get_form_kwargs() | {"episodes": about}
 
     def get_initial(self) -> dict:
         if self.going_on:

@@ -44,5 +44,19 @@ def test_two_patients_are_reviewed_without_a_pointer(page):
     expect(page.locator("main")).to_contain_text(f"{first}: pause")
 
 
+def test_a_double_click_sends_a_form_once(page):
+    page.keyboard.press("k")
+    page.wait_for_url(re.compile("contacts/add"))
+    posts = []
+    page.on("request", lambda one: posts.append(one.url) if one.method == "POST" else None)
+
+    # The answer is slow, so that the second click finds the form still there.
+    page.route("**/contacts/add/**", lambda route: (page.wait_for_timeout(500), route.continue_()))
+    page.get_by_role("button", name="Write it down").dblclick(delay=40, no_wait_after=True)
+    page.wait_for_url(re.compile("notes/add"))
+
+    assert len(posts) == 1
+
+
 def test_every_control_of_a_review_is_reached_by_tab_and_shows_it(page):
     assert keyboard_faults(page) == []

@@ -10,7 +10,7 @@ from clinician.models import Addendum, SignedNote
 from clinician.selectors.note_draft import note_draft
 from clinician.services.signed_notes import addendum_sign, note_sign
 from homeprogram.errors import RuleBroken
-from homeprogram.models import Patient
+from homeprogram.models import Decision, Patient
 from homeprogram.services.programs import program_pause
 from tests.entries import BOUT, skin
 from tests.support.pushes import push_at
@@ -23,7 +23,7 @@ def draft(patient, now):
 
 
 def sign(patient, by, now, **changes) -> SignedNote:
-    drawn = draft(patient, now).drawn
+    drawn = changes.pop("drawn", None) or draft(patient, now).drawn
     values = {
         "about_on": now.date(),
         "assessment": "Doing well.",
@@ -103,6 +103,26 @@ def test_a_note_says_who_signed_in_which_role_and_when_by_which_clock(
 
     assert (note.signer_name, note.signer_role) == ("Ro Desk", "clinician")
     assert (note.signed_at, note.zone) == (now, "UTC")
+
+
+def test_a_note_that_is_sent_twice_is_one_note(patient, clinician, revision, now):
+    drawn = draft(patient, now).drawn
+    first = sign(patient, clinician, now, drawn=drawn)
+
+    again = sign(patient, clinician, now + timedelta(seconds=1), drawn=drawn)
+
+    assert again == first
+    assert SignedNote.objects.count() == Decision.objects.filter(kind="note").count() == 1
+
+
+@pytest.mark.parametrize("later", [{"plan": "Call on Friday."}, {"about_on": date(2030, 3, 3)}])
+def test_other_words_from_the_same_page_are_another_note(patient, clinician, now, later):
+    drawn = draft(patient, now).drawn
+    sign(patient, clinician, now, drawn=drawn)
+
+    sign(patient, clinician, now, drawn=drawn, **later)
+
+    assert SignedNote.objects.count() == 2
 
 
 @pytest.mark.parametrize(("day", "late"), [(4, False), (3, False), (2, True)])
