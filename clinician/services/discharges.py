@@ -8,6 +8,8 @@ from django.db import transaction
 
 from clinician.models import Discharge, ReminderSetting
 from clinician.selectors.discharge import ITEMS, letter_of, others_open, unmet
+from clinician.selectors.lending import open_loans
+from clinician.selectors.words import listed
 from homeprogram.errors import RuleBroken
 from homeprogram.models import Clinician, Episode, Phone, PhoneState
 from homeprogram.services.changes import patient_lock
@@ -37,6 +39,10 @@ def episode_discharge(
             code="discharge_incomplete",
             fields=dict.fromkeys(sorted(missing), "Say which."),
         )
+    if not items["stimulator"] and (lent := open_loans(patient=episode.patient)):
+        numbers = listed([loan.stimulator.asset_number for loan in lent])
+        message = f"Still lent: {numbers}. Take it back first, or say why not."
+        raise RuleBroken(message, code="still_lent", fields={"stimulator": message})
     still_unmet, letter = unmet(episode=episode, now=now), letter_of(episode=episode, now=now)
     key = uuid4()
     ended_on = episode_end(episode=episode, by=by, reason=reason, now=now, about=key)

@@ -7,6 +7,7 @@ from clinician.models import Discharge, Draft
 from homeprogram.models import Decision, Episode, Pause, Phone
 from homeprogram.selectors.plans import context_of
 from homeprogram.services.patients import episode_add
+from tests.support.desk import make_loan
 from tests.support.reading import text_of
 
 ANSWERS = {
@@ -61,6 +62,20 @@ def test_an_item_is_done_or_not_needed_because(desk, url, answer, sentence):
 
     assert sentence in text_of(response)
     assert Episode.objects.get().ended_on is None
+
+
+def test_a_stimulator_is_not_back_while_the_lending_log_has_it_lent(
+    desk, url, patient, clinician, now
+):
+    make_loan(patient, clinician, now)
+
+    refused = text_of(desk.post(url, ANSWERS))
+    before = Episode.objects.get().ended_on
+    desk.post(url, ANSWERS | {"stimulator": "not_needed", "because_stimulator": "comes on Friday"})
+
+    assert "Still lent: KN-01. Take it back first, or say why not." in refused
+    assert before is None
+    assert Episode.objects.get().ended_on == now.date()
 
 
 def test_with_the_whole_list_the_episode_ends(ended, now, clinician):
