@@ -4,21 +4,13 @@ from datetime import time
 
 from django import forms
 
-from clinician.forms.base import PlainForm
+from clinician.forms.base import PlainForm, clock_time
 from homeprogram.calc.reminders import QuietHours
 from homeprogram.calc.texts import LANGUAGES
 
 
-class TimeInput(forms.TimeInput):
-    input_type = "time"
-
-
 class CalendarFileForm(PlainForm):
-    at = forms.TimeField(
-        label="Time of day",
-        help_text="As agreed with the patient; where the patient is.",
-        widget=TimeInput(format="%H:%M"),
-    )
+    at = clock_time("Time of day", help_text="As agreed with the patient; where the patient is.")
     language = forms.ChoiceField(label="Language", choices=list(LANGUAGES.items()))
 
     def clean_at(self) -> time:

@@ -5,8 +5,7 @@ from datetime import time
 
 from django import forms
 
-from clinician.forms.base import PlainForm, text
-from clinician.forms.calendar_file import TimeInput
+from clinician.forms.base import PlainForm, clock_time, text
 from clinician.models import Way
 from homeprogram.calc.reminders import QuietHours
 from homeprogram.calc.texts import FIRST, LANGUAGES
@@ -16,9 +15,7 @@ MOBILE = re.compile(r"\+[1-9]\d{6,14}")  # ITU-T E.164
 
 
 def wall(label: str, *, required: bool = False, help_text: str = "") -> forms.TimeField:
-    field = forms.TimeField(
-        label=label, required=required, help_text=help_text, widget=TimeInput(format="%H:%M")
-    )
+    field = clock_time(label, required=required, help_text=help_text)
     field.quiet = True
     return field
 

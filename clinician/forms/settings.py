@@ -4,9 +4,7 @@ from dataclasses import asdict
 from datetime import time
 from typing import Any
 
-from django import forms
-
-from clinician.forms.base import PlainForm, count
+from clinician.forms.base import PlainForm, clock_time, count
 from homeprogram.calc.clinic_settings import SETTING_BOUNDS, ClinicSettings
 
 # name: label, unit, what it does
@@ -35,20 +33,13 @@ TIMES = {
 }
 
 
-class TimeInput(forms.TimeInput):
-    input_type = "time"
-
-    def __init__(self) -> None:
-        super().__init__(format="%H:%M")
-
-
 class ClinicSettingsForm(PlainForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         ours = ClinicSettings()
         for name, (label, told) in TIMES.items():
             usual = f"Usual: {getattr(ours, name):%H:%M}. {told}".strip()
-            self.fields[name] = forms.TimeField(label=label, help_text=usual, widget=TimeInput())
+            self.fields[name] = clock_time(label, help_text=usual)
         for name, (label, unit, told) in COUNTS.items():
             usual = f"Usual: {getattr(ours, name)}. {told}"
             low, high = SETTING_BOUNDS[name]

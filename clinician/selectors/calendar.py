@@ -5,13 +5,13 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from clinician.selectors.strip import WORDS, bouts_said
+from clinician.selectors.words import WEEKDAYS
 from homeprogram.calc.adherence import Day
 from homeprogram.calc.days import ONE_DAY
 from homeprogram.models import Episode
 from homeprogram.selectors.plans import Context
 
 WEEKS = 4
-WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 
 @dataclass(frozen=True, slots=True)

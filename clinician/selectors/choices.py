@@ -11,6 +11,7 @@ from clinician.models import (
     IncidentWhen,
     StimulatorAct,
 )
+from clinician.selectors import words
 from homeprogram.calc import skin
 from homeprogram.models import (
     FlagOutcome,
@@ -43,9 +44,7 @@ REVOKED = [
     (PhoneState.REPLACED.value, "replaced: what it still holds is kept when it comes"),
     (PhoneState.STOLEN.value, "lost or stolen: nothing is taken from it any more"),
 ]
-WEEKDAYS = [
-    (str(i), name) for i, name in enumerate(("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"))
-]
+WEEKDAYS = [(str(i), name) for i, name in enumerate(words.WEEKDAYS)]
 PADS = [(pad, pad.replace("_", " ")) for pad in skin.PADS]
 
 

@@ -1,7 +1,6 @@
 """A revision's dose in words, every figure with its unit."""
 
-from clinician.selectors.calendar import WEEKDAYS
-from clinician.selectors.words import listed, number, plural
+from clinician.selectors.words import WEEKDAYS, listed, number, plural
 from homeprogram.models import Revision
 
 LEVELS = ("start", "floor", "ceiling")

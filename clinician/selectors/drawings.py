@@ -5,8 +5,7 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext
 
-from clinician.selectors.calendar import WEEKDAYS
-from clinician.selectors.words import listed, number, plural
+from clinician.selectors.words import WEEKDAYS, listed, number, plural
 from homeprogram.calc.dose import RampConvention, Timing, cycle_s, plateau_s
 from homeprogram.calc.pattern import pattern
 

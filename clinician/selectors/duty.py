@@ -33,15 +33,9 @@ class Staff:
 class Waiting:
     """An unseen safety flag: for whom it waits, and to whom it goes on."""
 
-    asked: list[Clinician]
-    since: datetime
-    next: list[Clinician]
-    next_at: datetime | None
+    asked: list[Clinician]  # first asked first; never nobody
     words: str
     short: str  # beside how long it has been open
-
-    def is_for(self, clinician: Clinician) -> bool:
-        return clinician in self.asked
 
 
 def staff_of(*, clinic: Clinic, since: date) -> Staff:
@@ -65,13 +59,6 @@ def staff_of(*, clinic: Clinic, since: date) -> Staff:
             zone=zone_or_utc(clinic.zone),
         ),
     )
-
-
-def on_duty(*, clinic: Clinic, at: datetime) -> list[Clinician]:
-    """Who is there that day; on a closed day who answers for the clinic."""
-    day = local_day(at, zone_or_utc(clinic.zone))
-    staff = staff_of(clinic=clinic, since=day)
-    return staff.those(duty.on_duty(staff.roster, day))
 
 
 def staff_lately(*, clinic: Clinic, at: datetime) -> Staff:
@@ -99,12 +86,6 @@ def closed_words(*, clinic: Clinic, at: datetime) -> str:
     cover = staff.people.get(closure.cover)
     until = f" until {day_long(closure.last_day)}" if closure.last_day > day else " today"
     return f"The clinic is closed{until}. {cover.name if cover else 'The lead'} answers for it."
-
-
-def answerers(*, flag: Flag, at: datetime) -> list[Clinician]:
-    """Who should look at an open safety flag now, first asked first; never nobody."""
-    waiting = waiting_of(clinic=flag.clinic, flags=[flag], at=at)
-    return waiting[flag.id].asked if flag.id in waiting else []
 
 
 def waiting_of(
@@ -135,7 +116,7 @@ def _waiting(flag: Flag, staff: Staff, at: datetime) -> Waiting:
     if found.next_at:
         goes = f"; goes to {_names(then)} too {_when(found.next_at, at, staff.roster.zone)}"
     words = f"{who}, unseen since {ago(since, at)}{goes}"
-    return Waiting(asked, since, then, found.next_at, words, f"{who}{goes}")
+    return Waiting(asked, words, f"{who}{goes}")
 
 
 def _when(moment: datetime, now: datetime, zone: ZoneInfo) -> str:

@@ -216,8 +216,6 @@ def _notes(context: Context, episode: Episode) -> Iterable[str]:
     elif newest.first_day > context.today:
         yield f"revision {newest.number} from {day_short(newest.first_day)}"
     for pause in context.pauses[str(episode.id)]:
-        if pause.first_day <= context.today and (
-            pause.last_day is None or pause.last_day >= context.today
-        ):
+        if pause.covers(context.today):
             until = f" until {day_short(pause.last_day)}" if pause.last_day else ""
             yield f"paused since {day_short(pause.first_day)}{until}"

@@ -239,8 +239,5 @@ def _limb(
         skin=skin_days(episode, standing, first, today),
         lines=[(name, now, then) for (name, now), (_, then) in zip(week, before, strict=True)],
         behind=behind,
-        paused=any(
-            pause.first_day <= today and (pause.last_day is None or pause.last_day >= today)
-            for pause in context.pauses[str(episode.id)]
-        ),
+        paused=any(pause.covers(today) for pause in context.pauses[str(episode.id)]),
     )

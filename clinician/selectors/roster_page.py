@@ -7,7 +7,7 @@ from uuid import UUID
 
 from clinician.models import Absence, WorkingWeek
 from clinician.selectors.duty import Staff, staff_of
-from clinician.selectors.words import day_long, day_short, listed
+from clinician.selectors.words import WEEKDAYS, day_long, day_short, listed
 from homeprogram.calc import duty
 from homeprogram.calc.days import ONE_DAY, days_between, local_day, zone_or_utc
 from homeprogram.calc.duty import Person
@@ -15,7 +15,6 @@ from homeprogram.calc.limits import WORKING_WEEKDAYS
 from homeprogram.models import Clinic, Clinician
 
 DAYS = 14
-NAMES = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,13 +90,13 @@ def _line(one: Absence, me: Clinician) -> AbsenceLine:
 def _row(person: Person, staff: Staff, days: Sequence[date]) -> RosterRow:
     clinician = staff.people[person.id]
     cover = staff.people.get(person.cover)
-    worked = ", ".join(NAMES[day] for day in sorted(person.weekdays)) or "no day"
+    worked = ", ".join(WEEKDAYS[day] for day in sorted(person.weekdays)) or "no day"
     return RosterRow(
         id=clinician.id,
         name=clinician.name,
         role=clinician.get_role_display().lower(),
         usual=f"{worked}; cover: {cover.name if cover else 'whoever is on duty'}",
-        named=[(_cell(person, staff, day), f"{NAMES[day.weekday()]} {day.day}") for day in days],
+        named=[(_cell(person, staff, day), f"{WEEKDAYS[day.weekday()]} {day.day}") for day in days],
     )
 
 

@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 from django.db.models import Exists, Max, OuterRef
 
 from clinician.selectors import thresholds
-from clinician.selectors.words import day_long, moment_long, number, plural
+from clinician.selectors.words import WEEKDAYS, day_long, moment_long, number, plural
 from homeprogram.calc.clinic_settings import ClinicSettings
 from homeprogram.calc.days import local_day, zone_or_utc
 from homeprogram.models import Clinic, Clinician, Episode, Patient, SettingChange
@@ -32,7 +32,6 @@ LABELS = {
     "role": "role",
     "lsi_pct": "limb symmetry index [%]",
 }
-WEEK = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +85,7 @@ def _value(name: str, value: object, people: Mapping[str, str]) -> str:
     if name == "cover":
         return people.get(str(value), "somebody who left")
     if name == "weekdays":
-        return ", ".join(WEEK[day] for day in value) or "no day"
+        return ", ".join(WEEKDAYS[day] for day in value) or "no day"
     if isinstance(value, int | float):
         return number(value)
     return f"“{value}”"

@@ -6,6 +6,7 @@ from functools import lru_cache
 from zoneinfo import ZoneInfo
 
 ISO_DAY = re.compile(r"\b\d{4}-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12]\d|3[01])\b")
+WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 STALE_AFTER = timedelta(hours=48)
 STEPS = (
     (timedelta(minutes=1), timedelta(hours=1), "minute"),

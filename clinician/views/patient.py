@@ -3,12 +3,12 @@
 from django.http import HttpResponse
 
 from clinician.forms.patient import ConsentForm, EpisodeForm, PatientForm
-from clinician.selectors.calendar import WEEKDAYS
 from clinician.selectors.chart_words import FALSE_SIGNALS
 from clinician.selectors.charts import RANGES
 from clinician.selectors.choices import FLAG_OUTCOMES
 from clinician.selectors.patient_page import patient_page
 from clinician.selectors.strip import LEGEND
+from clinician.selectors.words import WEEKDAYS
 from clinician.services.intake import patient_intake
 from clinician.views.base import DeskForm, DeskPage
 from clinician.views.course_numbers import weeks_asked

@@ -1,5 +1,7 @@
 """The home program: immutable revisions, pauses, and what the stimulator was set to."""
 
+from datetime import date
+
 from django.db import models
 from django.db.models import F, Q
 
@@ -179,3 +181,6 @@ class Pause(Record):
                 fields=["program"], condition=Q(last_day=None), name="pause_one_open_per_program"
             ),
         ]
+
+    def covers(self, day: date) -> bool:
+        return self.first_day <= day and (self.last_day is None or day <= self.last_day)

@@ -5,8 +5,9 @@ from datetime import date, timedelta
 import pytest
 
 from clinician.models import Absence
-from clinician.selectors.duty import answerers, on_duty, waiting_of
+from clinician.selectors.duty import staff_of, waiting_of
 from clinician.services.duty import absence_record, absence_take_back, week_set
+from homeprogram.calc import duty
 from homeprogram.errors import RuleBroken
 from homeprogram.models import Flag, SettingChange
 from homeprogram.services.clinics import clinician_deactivate
@@ -16,6 +17,15 @@ from tests.support.pushes import push_at
 
 HOUR, DAY = timedelta(hours=1), timedelta(days=1)
 MONDAY = date(2030, 3, 4)
+
+
+def on_duty(*, clinic, at) -> list:
+    staff = staff_of(clinic=clinic, since=at.date())
+    return staff.those(duty.on_duty(staff.roster, at.date()))
+
+
+def answerers(*, flag, at) -> list:
+    return waiting_of(clinic=flag.clinic, flags=[flag], at=at)[flag.id].asked
 
 
 @pytest.fixture
@@ -106,8 +116,7 @@ def test_the_words_say_for_whom_since_when_and_what_next(flag, clinician, lead, 
     assert told.words == (
         "Waits for Ro Desk, unseen since 2 hours ago; goes to Ines Lead too at 13:00"
     )
-    assert told.is_for(clinician)
-    assert not told.is_for(lead)
+    assert told.asked == [clinician]
 
 
 def test_another_clinics_lead_is_never_asked(flag, outsider, lead, now):
