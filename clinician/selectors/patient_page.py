@@ -19,6 +19,7 @@ from clinician.selectors.lending import LoanLine, patient_loans
 from clinician.selectors.patient_rows import patient_rows
 from clinician.selectors.patient_summary import Summary, summary
 from clinician.selectors.program_cards import EpisodeCard, episode_cards, revisions_made
+from clinician.selectors.reminder_page import agreed_words, stopped_words
 from clinician.selectors.review_mark import mark_within
 from clinician.selectors.thresholds import OwnRules, own_rules
 from clinician.selectors.visits import Visits, patient_visits
@@ -76,6 +77,8 @@ class PatientPage:
     incidents: list[IncidentLine]
     loans: list[LoanLine]
     past_loans: list[LoanLine]
+    reminders: str  # as agreed
+    reminders_stopped: list[str]
     own_rules: OwnRules
     consents: list[str]
     consent_in_force: bool
@@ -130,6 +133,8 @@ def _patient_page(patient: Patient, now: datetime, weeks: str) -> PatientPage:
         incidents=incident_lines(rows.incidents, zone),
         loans=[one for one in loans if not one.ended],
         past_loans=[one for one in loans if one.ended],
+        reminders=agreed_words(next(iter(rows.reminding), None)),
+        reminders_stopped=stopped_words(rows.opt_outs, context.zone),
         own_rules=own_rules(patient, rows.changes),
         consents=[_consent(one) for one in consents],
         consent_in_force=any(one.withdrawn_on is None for one in consents),

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from uuid import UUID
 
-from clinician.models import Contact, Incident, IncidentClosing
+from clinician.models import Contact, Incident, IncidentClosing, OptOut, ReminderSetting
 from homeprogram.models import (
     Clinician,
     Consent,
@@ -41,6 +41,8 @@ class PatientRows:
     flags: list[Flag]
     incidents: list[Incident]
     limits: dict[UUID, list[SurgeonLimit]]  # by episode, newest first
+    opt_outs: list[OptOut]  # in force
+    reminding: list[ReminderSetting]  # one at most
     tests: dict[UUID, list[StrengthTest]]  # by episode, oldest first
 
 
@@ -56,6 +58,8 @@ def patient_rows(*, context: Context) -> PatientRows:
         decisions=Decision.objects.filter(patient=patient),
         incidents=Incident.objects.filter(patient=patient),
         limits=SurgeonLimit.objects.filter(episode__patient=patient),
+        opt_outs=OptOut.objects.filter(patient=patient, ended_at=None),
+        reminding=ReminderSetting.objects.filter(patient=patient),
     )
     found |= {"flags": context.flags, "tests": context.tests}
     people = {one.id: one for one in found.pop("people")}

@@ -1,6 +1,6 @@
 """A patient's reminders as the desk shows them: what is agreed, what comes, what came of it."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
@@ -93,15 +93,15 @@ def reminder_page(*, patient: Patient, now: datetime, reaches: Reaches) -> Remin
     sent = list(
         Reminder.objects.filter(patient=patient).order_by("-due_at", "-claimed_at")[:HISTORY_MOST]
     )
-    opt_outs = OptOut.objects.filter(patient=patient, ended_at=None).order_by("at")
+    opt_outs = OptOut.objects.filter(patient=patient, ended_at=None)
     logged = logged_moments(patient=patient, since=sent[-1].claimed_at) if sent else []
     plan: list[Planned] = []
     if setting:
         setting.patient = patient
         plan = preview(case_of(setting, now=now, reaches=reaches), now)
     return ReminderPage(
-        agreed=_agreed(setting),
-        stopped=[f"{_way(one.way)}, {moment_short(one.at, zone)}" for one in opt_outs],
+        agreed=agreed_words(setting),
+        stopped=stopped_words(opt_outs, zone),
         plan=[_plan_line(one, zone_of(setting)) for one in plan],
         history=[_sent_line(one, logged, now, zone) for one in sent],
         zone=patient.zone,
@@ -110,7 +110,13 @@ def reminder_page(*, patient: Patient, now: datetime, reaches: Reaches) -> Remin
     )
 
 
-def _agreed(setting: ReminderSetting | None) -> str:
+def stopped_words(opt_outs: Iterable[OptOut], zone: ZoneInfo) -> list[str]:
+    """`opt_outs` = those in force."""
+    ordered = sorted(opt_outs, key=lambda one: one.at)
+    return [f"{_way(one.way)}, {moment_short(one.at, zone)}" for one in ordered]
+
+
+def agreed_words(setting: ReminderSetting | None) -> str:
     if setting is None:
         return "Nothing is agreed yet."
     ways = listed([_way(way) for way in setting.ways])

@@ -99,9 +99,11 @@ def test_staff_see_what_the_patient_stopped(desk, addresses, setting, now):
     reminders_stop(patient=setting.patient, ways=["email"], now=now)
 
     page = text(desk.get(addresses["reminder-page"]))
+    of_patient = text(desk.get(reverse("patient-detail", args=[setting.patient.id])))
 
     assert "The patient stopped these: e-mail" in page
     assert "none: no way to reach the patient" in page
+    assert "Stopped by the patient</a>: e-mail, " in of_patient
 
 
 def test_saving_brings_back_only_what_the_patient_asked_for_again(

@@ -15,6 +15,7 @@ SHOWN = (
     "bend to 90 degrees only",
     "Mark as read",
     "Asked to be called back",
+    "Stopped by the patient",
     "Earlier contacts (2)",
     "Earlier visits (2)",
     "the log holds",
@@ -67,6 +68,7 @@ def _told_by_the_phone(patient, phone, now: datetime) -> None:
 
 
 def _written_at_the_desk(patient, revision, then: datetime, now: datetime) -> None:
+    from clinician.services.opt_outs import reminders_stop
     from homeprogram.services.programs import program_pause
     from homeprogram.services.settings import patient_rules_set
     from tests.support.desk import make_contact
@@ -81,6 +83,7 @@ def _written_at_the_desk(patient, revision, then: datetime, now: datetime) -> No
     program_pause(program=program, by=by, reason="travel", now=then, last_day=day)
     make_contact(patient, by, now, outcome="call_back")
     agreed(patient, by, now)
+    reminders_stop(patient=patient, ways=["email"], now=now)
     own = {"missed_in_a_row": 4}
     patient_rules_set(patient=patient, rules=own, reason="travels", by=by, now=now)
     make_note(patient, by, now)
