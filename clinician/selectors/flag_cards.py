@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
@@ -21,6 +21,7 @@ class EntryLink:
     """One entry behind a flag, and its place on the patient page."""
 
     pk: int
+    on: date
     words: str
 
 
@@ -113,7 +114,7 @@ def _links(entries: Sequence[Entry]) -> list[EntryLink]:
     """Newest first."""
     newest = sorted(entries, key=lambda entry: (entry.for_date, entry.pk), reverse=True)
     return [
-        EntryLink(one.pk, f"{facts.title(one).lower()} of {day_short(one.for_date)}")
+        EntryLink(one.pk, one.for_date, f"{facts.title(one).lower()} of {day_short(one.for_date)}")
         for one in newest
     ]
 

@@ -34,6 +34,7 @@ from homeprogram.selectors.plans import Context, context_of
 
 DAYS = WEEKS * 7
 NEWEST_DAYS = 7  # shown open; the rest is one click away
+OLDER_DAYS = 28  # days with entries; a phone may hand in a year at once
 CLOCK_NOTED_FROM_MS = 5 * 60_000
 
 
@@ -68,6 +69,7 @@ class PatientPage:
     free_limbs: list[str]
     newest_entries: list[DayLines]
     older_entries: list[DayLines]
+    older_left_off: int  # days
     newest_days: int
     held: list[cards.HeldCard]
     decisions: list[DecisionLine]
@@ -101,9 +103,12 @@ def _patient_page(patient: Patient, now: datetime, weeks: str) -> PatientPage:
     behind = behind_episodes(context, rows.tests, rows.limits)
     since = context.today - timedelta(days=NEWEST_DAYS)
     entries = recent_entries(context=context, days=DAYS, reviewed=mark_within(patient))
-    flags = flag_cards(context, rows.flags, zone, entries)
     felt = bouts_felt(episodes=[episode.id for episode in context.episodes], since=first)
     days = entry_days(entries, zone)
+    older = [one for one in days if one.on <= since]
+    listed = {one.on for one in days} - {one.on for one in older[OLDER_DAYS:]}
+    behind_flags = [entry for entry in entries if entry.for_date in listed]
+    flags = flag_cards(context, rows.flags, zone, behind_flags)
     consents = sorted(rows.consents, key=lambda one: one.given_on, reverse=True)
     episodes = episode_cards(context, zone, days_filled_in_later(days))
     loans = patient_loans(patient=patient, now=now)
@@ -123,7 +128,8 @@ def _patient_page(patient: Patient, now: datetime, weeks: str) -> PatientPage:
         episodes=[(card, behind[card.id]) for card in episodes],
         free_limbs=[limb for limb in ("left", "right") if limb not in taken],
         newest_entries=[one for one in days if one.on > since],
-        older_entries=[one for one in days if one.on <= since],
+        older_entries=older[:OLDER_DAYS],
+        older_left_off=len(older[OLDER_DAYS:]),
         newest_days=NEWEST_DAYS,
         held=cards.held_cards(context.held, zone),
         decisions=decision_lines(rows.decisions, zone),

@@ -203,6 +203,17 @@ def entries_told_of(*, patient: Patient, since: date) -> list[Entry]:
     return list(Entry.objects.filter(told, patient=patient).defer("raw").order_by("version"))
 
 
+def entries_for(*, patient: Patient, first: date, last: date) -> list[Entry]:
+    """What these days say, newest first, with every amendment of the log for `entry_days`."""
+    told = Q(for_date__range=(first, last)) | Q(of__isnull=False)
+    rows = _with_their_people(Entry.objects.filter(told, patient=patient))
+    return list(rows.order_by("-for_date", "-version"))
+
+
+def any_entry_before(*, patient: Patient, day: date) -> bool:
+    return Entry.objects.filter(patient=patient, for_date__lt=day).exists()
+
+
 def entries_between(*, patient: Patient, after: int, up_to: int, most: int) -> list[Entry]:
     """By the log's own count, newest day first, at most `most`; amended ones come with them."""
     arrived = Entry.objects.filter(patient=patient, version__gt=after, version__lte=up_to)

@@ -5,7 +5,7 @@ from playwright.sync_api import Browser, Page
 
 from tests.browser.desk import Desk
 from tests.browser.look import DESK, DESK_IN_HAND, DESK_REFUSED, Gauge, Listener, Look, look_at
-from tests.support.screens import LAST_OF_ALL, SIGNED_IN, SIGNED_OUT
+from tests.support.screen_names import LAST_OF_ALL, SIGNED_IN, SIGNED_OUT
 
 FORM = "main form[method=post]"
 # Takes every answer out; False where there is nothing to answer.

@@ -5,7 +5,7 @@ import pytest
 from tests.browser.desk_tour import DeskTour
 from tests.browser.look import KINDS, faults_of
 from tests.security.routes import DESK, LEAD, OWN, PUBLIC, names_with
-from tests.support.screens import LAST_OF_ALL, SIGNED_IN, SIGNED_OUT
+from tests.support.screen_names import LAST_OF_ALL, SIGNED_IN, SIGNED_OUT
 
 pytestmark = pytest.mark.browser
 # Routes that answer with something else than a page, or only pass on.

@@ -32,6 +32,7 @@ POLICY = {
     "handover-undo": DESK,
     "patient-add": DESK,
     "patient-detail": DESK,
+    "patient-entries": DESK,
     "course-numbers": DESK,
     "course-numbers-file": DESK,
     "consent-record": DESK,

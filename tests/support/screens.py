@@ -6,6 +6,8 @@ from collections.abc import Iterable
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
+from tests.support import screen_names as names
+
 EVERY_DAY = (0, 1, 2, 3, 4, 5, 6)
 DEMO = ("skin_reaction", "surgery_review")
 
@@ -25,7 +27,7 @@ def clinic() -> dict:
     return {
         "login": lead.user.email,
         "password": PASSWORD,
-        "guarded": {"login": GUARDED, "code": _with_a_code_app(lead.clinic, then)},
+        "guarded": {"login": names.GUARDED, "code": _with_a_code_app(lead.clinic, then)},
         "codes": codes | {"held": _code(rich, lead, now)},
         "pages": _pages(lead, rich, paused, now),
     }
@@ -153,9 +155,9 @@ def _pages(lead, rich, paused, now: datetime) -> dict[str, str]:
         **_of_clinic(lead, now),
         "staff-link": {"clinician_id": invited.id},
     }
-    names = {*SIGNED_OUT, *SIGNED_IN, *LAST_OF_ALL} - {JOIN}
-    return {name: reverse(name, kwargs=given.get(name)) for name in names} | {
-        JOIN: join_path(invited)
+    every = {*names.SIGNED_OUT, *names.SIGNED_IN, *names.LAST_OF_ALL} - {names.JOIN}
+    return {name: reverse(name, kwargs=given.get(name)) for name in every} | {
+        names.JOIN: join_path(invited)
     }
 
 
@@ -181,9 +183,9 @@ def _of_patient(rich, lead, now: datetime) -> dict[str, dict]:
     waiting, _ = phone_pair(secret=code, label="new phone", address="10.0.0.2", now=now)
     note = make_note(rich, lead, now)
     return {
-        **{name: {"patient_id": rich.id} for name in OF_PATIENT},
+        **{name: {"patient_id": rich.id} for name in names.OF_PATIENT},
         "visit-correct": {"visit_id": visit.id},
-        **{name: {"incident_id": incident.id} for name in OF_INCIDENT},
+        **{name: {"incident_id": incident.id} for name in names.OF_INCIDENT},
         "lending-detail": {"own_id": loan.stimulator_id},
         "loan-return": {"loan_id": loan.id},
         "contact-correct": {"contact_id": make_contact(rich, lead, now).id},
@@ -229,9 +231,9 @@ def _of_program(rich, paused, now: datetime) -> dict[str, dict]:
     program = _programs(rich)[0]
     revision = program.revisions.order_by("-number")[0]
     return {
-        **{name: {"program_id": program.id} for name in OF_PROGRAM},
-        **{name: {"episode_id": program.episode_id} for name in OF_EPISODE},
-        **{name: {"revision_id": revision.id} for name in OF_REVISION},
+        **{name: {"program_id": program.id} for name in names.OF_PROGRAM},
+        **{name: {"episode_id": program.episode_id} for name in names.OF_EPISODE},
+        **{name: {"revision_id": revision.id} for name in names.OF_REVISION},
         "discharge-letter": {"discharge_id": discharge.id},
         "episode-reopen": {"episode_id": discharge.episode_id},
         "program-start": {"episode_id": bare.id},
@@ -259,148 +261,12 @@ def _of_clinic(lead, now: datetime) -> dict[str, dict]:
 def _of_colleague(lead, now: datetime) -> dict[str, dict]:
     from tests.conftest import make_clinician
 
-    colleague = make_clinician(lead.clinic, COLLEAGUE, now, name="Noor Physio")
+    colleague = make_clinician(lead.clinic, names.COLLEAGUE, now, name="Noor Physio")
     uid, key = _reset_key(colleague)
     return {
-        **{name: {"clinician_id": colleague.id} for name in OF_COLLEAGUE},
+        **{name: {"clinician_id": colleague.id} for name in names.OF_COLLEAGUE},
         "account_reset_password_from_key": {"uidb36": uid, "key": key},
     }
-
-
-OF_PATIENT = (
-    "patient-detail",
-    "contact-record",
-    "incident-record",
-    "loan-open",
-    "review-patient",
-    "note-add",
-    "patient-rules",
-    "consent-record",
-    "episode-add",
-    "visit-add",
-    "hold-lift",
-    "phone-pair",
-    "phone-file",
-    "calendar-file",
-    "reminder-page",
-    "reminder-set",
-    "contact-request",
-)
-OF_INCIDENT = ("incident-detail", "incident-report", "incident-close")
-OF_PROGRAM = ("program-revise", "program-pause")
-OF_EPISODE = (
-    "episode-discharge",
-    "screening-record",
-    "limit-record",
-    "strength-tests",
-    "strength-test-record",
-)
-OF_REVISION = ("stimulator-set", "revision-compare", "program-sheet")
-OF_COLLEAGUE = ("staff-role", "staff-end", "roster-week", "roster-absence")
-JOIN = "clinician-join"
-SIGNED_OUT = (
-    "account_login",
-    "account_reset_password",
-    "account_reset_password_done",
-    "account_reset_password_from_key",
-    "account_reset_password_from_key_done",
-    "account_inactive",
-    "account_signup",
-    "reminder-stop",
-    JOIN,
-)
-# In the order of a visit: what changes a row comes after what shows it.
-SIGNED_IN = (
-    "desk-panel",
-    "patient-add",
-    "patient-detail",
-    "review-patient",
-    "note-add",
-    "note-detail",
-    "addendum-add",
-    "review-shown",
-    "patient-rules",
-    "consent-record",
-    "episode-add",
-    "contact-record",
-    "contact-correct",
-    "visit-add",
-    "visit-correct",
-    "hold-lift",
-    "flag-close",
-    "held-settle",
-    "screening-record",
-    "limit-record",
-    "limit-end",
-    "strength-tests",
-    "strength-test-record",
-    "program-start",
-    "program-assign",
-    "program-revise",
-    "program-pause",
-    "episode-discharge",
-    "discharge-letter",
-    "episode-reopen",
-    "pause-end",
-    "stimulator-set",
-    "revision-compare",
-    "program-sheet",
-    "incident-record",
-    "incident-detail",
-    "incident-report",
-    "incident-close",
-    "months",
-    "lending-list",
-    "lending-add",
-    "loan-open",
-    "lending-detail",
-    "loan-return",
-    "stimulator-list",
-    "stimulator-add",
-    "stimulator-edit",
-    "family-list",
-    "family-add",
-    "phone-pair",
-    "phone-file",
-    "calendar-file",
-    "reminder-page",
-    "reminder-set",
-    "contact-request",
-    "phone-confirm",
-    "phone-revoke",
-    "staff-list",
-    "staff-invite",
-    "staff-link",
-    "staff-role",
-    "staff-end",
-    "roster",
-    "roster-week-own",
-    "roster-absence-own",
-    "roster-week",
-    "roster-absence",
-    "roster-closure",
-    "clinic",
-    "clinic-settings",
-    "clinic-history",
-    "rule-outcomes",
-    "clinic-past",
-    "clinic-texts",
-    "clinic-rules",
-    "clinic-course",
-    "reminder-effect",
-    "staff-mail",
-    "account_logout",
-    "account_change_password",
-    "account_reauthenticate",
-    "mfa_index",
-    "mfa_reauthenticate",
-    "mfa_activate_totp",
-    "mfa_generate_recovery_codes",
-)
-# By somebody with a code app: the second step of signing in, and what follows.
-LAST_OF_ALL = ("mfa_authenticate", "mfa_view_recovery_codes", "mfa_deactivate_totp")
-GUARDED = "sverre@larkrise.example"
-COLLEAGUE = "noor@larkrise.example"
 
 
 def _with_a_code_app(clinic, now: datetime) -> str:
@@ -410,7 +276,7 @@ def _with_a_code_app(clinic, now: datetime) -> str:
 
     from tests.conftest import make_clinician
 
-    user = make_clinician(clinic, GUARDED, now, name="Sverre Berg").user
+    user = make_clinician(clinic, names.GUARDED, now, name="Sverre Berg").user
     TOTP.activate(user, generate_totp_secret())
     return RecoveryCodes.activate(user).get_unused_codes()[0]
 
