@@ -9,7 +9,7 @@ from django import forms
 from clinician.forms.base import PlainForm, count, figure, text
 from clinician.selectors import reasons
 from clinician.selectors.thresholds import WORDS
-from homeprogram.calc.flag_thresholds import LOOKS_AT, OF_A_PATIENT, contradictions
+from homeprogram.calc.flag_thresholds import LOOKS_AT, OF_A_PATIENT
 from homeprogram.calc.limits import FLAG_BOUNDS, SHARES, FlagRules
 
 
@@ -66,7 +66,7 @@ class ThresholdsForm(PlainForm):
     def clean(self) -> dict:
         said = super().clean()
         if not self.errors:
-            for name, sentence in contradictions(self.effective()).items():
+            for name, sentence in self.effective().contradictions().items():
                 self.add_error(name if name in self.fields else None, sentence)
         return said
 

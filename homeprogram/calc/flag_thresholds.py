@@ -38,21 +38,3 @@ def effective_rules(clinic: dict, patient: dict) -> FlagRules:
         return FlagRules.of_clinic(clinic | patient)
     except ValueError:
         return FlagRules.of_clinic(clinic)
-
-
-PAIRS = (
-    ("missed_of_last", "missed_window", "More days than the window holds."),
-    ("under_dose_known_days", "under_dose_days", "More known days than days."),
-)
-
-
-def contradictions(rules: FlagRules) -> dict[str, str]:
-    """Thresholds that cannot both hold: {field: sentence}."""
-    found = {
-        one: sentence
-        for one, other, sentence in PAIRS
-        if getattr(rules, one) > getattr(rules, other)
-    }
-    if rules.pads_warn >= rules.pads_uses:
-        found["pads_warn"] = "Fewer than a set lasts."
-    return found

@@ -137,11 +137,20 @@ class FlagRules:
         for name, value in edited.items():
             _check_threshold(name, value)
         rules = cls(**edited)
-        if rules.missed_of_last > rules.missed_window:
-            raise ValueError("missed_of_last cannot be more than missed_window.")
-        if rules.pads_warn >= rules.pads_uses:
-            raise ValueError("pads_warn must be less than pads_uses.")
+        if faults := rules.contradictions():
+            raise ValueError("; ".join(f"{name}: {why}" for name, why in faults.items()))
         return rules
+
+    def contradictions(self) -> dict[str, str]:
+        """Thresholds that cannot both hold: {field: sentence}."""
+        found = {}
+        if self.missed_of_last > self.missed_window:
+            found["missed_of_last"] = "More days than the window holds."
+        if self.under_dose_known_days > self.under_dose_days:
+            found["under_dose_known_days"] = "More known days than days."
+        if self.pads_warn >= self.pads_uses:
+            found["pads_warn"] = "Fewer than a set lasts."
+        return found
 
 
 # Where a clinic may set each threshold. Skin may be watched more closely than by

@@ -6,7 +6,7 @@ from datetime import datetime
 from django.db import transaction
 
 from homeprogram.calc.clinic_settings import ClinicSettings
-from homeprogram.calc.flag_thresholds import OF_A_PATIENT, contradictions
+from homeprogram.calc.flag_thresholds import OF_A_PATIENT
 from homeprogram.calc.limits import FlagRules
 from homeprogram.errors import RuleBroken
 from homeprogram.models import Clinic, Clinician, Patient, SettingChange, SettingKind
@@ -76,11 +76,9 @@ def patient_rules_set(
         raise RuleBroken(message, code="rules_invalid")
     current = patient_lock(patient_id=patient.id)
     try:
-        faults = contradictions(FlagRules.of_clinic(current.clinic.rules | rules))
+        FlagRules.of_clinic(current.clinic.rules | rules)
     except (TypeError, ValueError) as error:
         raise RuleBroken(str(error), code="rules_invalid") from error
-    if faults:
-        raise RuleBroken("Some values need a change.", code="rules_invalid", fields=faults)
     setting_note(
         clinic=current.clinic,
         kind=SettingKind.RULES,

@@ -9,7 +9,6 @@ from homeprogram.calc import flags, limits
 from homeprogram.calc.flag_thresholds import (
     LOOKS_AT,
     OF_A_PATIENT,
-    contradictions,
     effective_rules,
 )
 from homeprogram.calc.limits import FLAG_BOUNDS, FlagRules
@@ -63,5 +62,5 @@ def test_skin_is_never_watched_less_closely_than_by_default(edited):
 def test_what_cannot_both_hold_is_named():
     rules = FlagRules(missed_of_last=9, under_dose_known_days=9, pads_warn=25)
 
-    assert set(contradictions(rules)) == {"missed_of_last", "under_dose_known_days", "pads_warn"}
-    assert contradictions(FlagRules()) == {}
+    assert set(rules.contradictions()) == {"missed_of_last", "under_dose_known_days", "pads_warn"}
+    assert FlagRules().contradictions() == {}

@@ -92,6 +92,7 @@ def test_a_clinic_may_set_its_own_thresholds(clinic, clinician, now):
         {"no_contact_h": True},
         {"skin_any_grade": 4},
         {"missed_of_last": 8},
+        {"under_dose_days": 2},
         {"under_dose_share": float("nan")},
     ],
     ids=str,
