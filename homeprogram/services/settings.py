@@ -39,9 +39,6 @@ def setting_note(
             by=by,
             at=now,
         )
-    if kind in {SettingKind.RULES, SettingKind.COURSE}:
-        theirs = Patient.objects.filter(clinic=clinic)
-        flags_look_soon(patients=theirs.filter(id=patient.id) if patient else theirs)
 
 
 @transaction.atomic
