@@ -234,11 +234,14 @@ def program_pause(
 
 
 @transaction.atomic
-def pause_end(*, pause: Pause, by: Clinician, now: datetime, last_day: date | None = None) -> None:
-    """Today is the last paused day, unless another day is named."""
+def pause_end(*, pause: Pause, by: Clinician, now: datetime) -> None:
+    """Today is the last paused day."""
     patient = patient_lock(patient_id=pause.program.patient_id)
     today = local_day(now, zone_or_utc(patient.zone))
-    pause.last_day = max(last_day or today, pause.first_day)
+    pause.refresh_from_db(fields=["last_day"])
+    if pause.last_day and pause.last_day < today:
+        raise RuleBroken("This pause is over already.", code="pause_over")
+    pause.last_day = max(today, pause.first_day)
     pause.save(update_fields=["last_day"])
     decision_keep(
         patient=patient,

@@ -217,6 +217,16 @@ def test_a_pause_that_ends_today_has_today_as_its_last_day(revision, patient, cl
     assert told(patient) == 3
 
 
+def test_days_since_a_pause_was_over_are_never_paused_afterwards(revision, patient, clinician, now):
+    one = pause(revision, clinician, now, last_day=date(2030, 3, 5))
+
+    refusal = refusal_of(pause_end, pause=one, by=clinician, now=now + timedelta(days=3))
+
+    assert refusal[0] == "pause_over"
+    assert Pause.objects.get().last_day == date(2030, 3, 5)
+    assert told(patient) == 2
+
+
 def test_a_pause_that_was_to_start_later_is_one_day_at_least(revision, clinician, now):
     one = pause(revision, clinician, now, first_day=date(2030, 3, 9))
 
