@@ -8,8 +8,6 @@ from dataclasses import dataclass
 
 from homeprogram.errors import RuleBroken
 
-MARK = "common practice"
-
 
 @dataclass(frozen=True, slots=True)
 class Measure:
