@@ -43,7 +43,9 @@ class SupervisedBout(FrozenRecord):
     episode = models.ForeignKey(Episode, on_delete=models.PROTECT, related_name="supervised_bouts")
     visit = models.OneToOneField(Visit, on_delete=models.PROTECT, related_name="bout")
     # What it is measured against; none before the first program.
-    revision = models.ForeignKey(Revision, null=True, on_delete=models.PROTECT, related_name="+")
+    revision = models.ForeignKey(
+        Revision, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
     stimulator = models.ForeignKey(StimulatorProfile, on_delete=models.PROTECT, related_name="+")
     on = models.DateField()  # the patient's calendar day
     started_at = models.DateTimeField()

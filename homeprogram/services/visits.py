@@ -11,9 +11,9 @@ from homeprogram.calc.first_dose import ChannelIntensity, check_channel
 from homeprogram.calc.limits import BOUT_MINUTES_MAX, CONTRACTIONS_MAX
 from homeprogram.calc.measures import checked
 from homeprogram.errors import RuleBroken
-from homeprogram.models import Clinician, Episode, StimulatorProfile, SupervisedBout, Visit
+from homeprogram.models import Clinician, Episode, Patient, StimulatorProfile, SupervisedBout, Visit
 from homeprogram.selectors.visits import revision_measured_against
-from homeprogram.services.changes import patient_lock
+from homeprogram.services.changes import flags_look_soon, patient_lock
 from homeprogram.services.projections import visit_days_project
 
 
@@ -72,12 +72,11 @@ def visit_record(
     if bout:
         _refuse_odd(bout, visit, local_day(bout.started_at, zone), now)
         _bout_keep(visit, bout)
-    touched = {(episode.id, on)} if bout else set()
-    if replaces and hasattr(replaces, "bout"):
-        touched.add((replaces.episode_id, replaces.on))
-    for episode_id in {one for one, _ in touched}:
-        days = {day for one, day in touched if one == episode_id}
-        visit_days_project(patient=patient, episode_id=episode_id, days=days)
+    # A correction may move a bout to another day, and to the other limb.
+    for one in (visit, replaces):
+        if one and hasattr(one, "bout"):
+            visit_days_project(patient=patient, episode_id=one.episode_id, days={one.on})
+            flags_look_soon(patients=Patient.objects.filter(id=patient.id))
     return visit
 
 

@@ -10,8 +10,9 @@ from clinician.selectors.contacts import contacts_standing
 from clinician.selectors.visits import patient_visits
 from clinician.services.visits import CounterSeen
 from homeprogram.errors import HomeProgramError, RuleBroken
-from homeprogram.models import PatientDay, Visit
+from homeprogram.models import Patient, PatientDay, Visit
 from homeprogram.selectors.record import stimulators_of_clinic
+from homeprogram.services.patients import episode_add
 from homeprogram.services.projections import patient_rebuild
 from homeprogram.services.rebuild import record_check
 from tests.conftest import NOW
@@ -167,6 +168,40 @@ def test_a_correction_without_the_bout_takes_it_off_the_day(seen, write):
     write(1, replaces=seen())
 
     assert days() == []
+
+
+@pytest.fixture
+def right(patient, later):
+    """Care of the other limb, without a program yet."""
+    return episode_add(
+        patient=patient,
+        limb="right",
+        pathway="conservative",
+        starts_on=later.date(),
+        now=later,
+    )
+
+
+def test_the_first_bout_is_seen_before_there_is_a_program(right, clinician, later):
+    make_visit(right, clinician, later, bout=seen_bout(right.clinic, later - HOUR))
+
+    assert days() == [("2030-03-05", 1, 0, 15, 15.0, 0)]
+
+
+def test_a_correction_to_the_other_limb_takes_the_bout_along(seen, right, clinician, later):
+    bout = seen_bout(right.clinic, later - HOUR)
+
+    make_visit(right, clinician, later, bout=bout, replaces=seen())
+
+    assert [row.episode for row in PatientDay.objects.all()] == [right]
+
+
+def test_the_clock_looks_soon_at_what_a_supervised_bout_did_to_the_flags(seen, patient, now):
+    Patient.objects.filter(id=patient.id).update(flags_next_at=now + DAY)
+
+    seen()
+
+    assert Patient.objects.get().flags_next_at is None
 
 
 def test_a_rebuild_finds_the_same_days(seen, phone, revision, patient, later):
