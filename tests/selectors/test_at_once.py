@@ -8,8 +8,11 @@ from django.test.utils import CaptureQueriesContext
 
 from homeprogram import models
 from homeprogram.selectors.at_once import Columns, rows_at_once
+from homeprogram.services.holds import hold_lift
 from homeprogram.services.programs import program_pause
 from tests.entries import BOUT, skin
+from tests.support.desk import make_visit, seen_bout
+from tests.support.prescribing import make_strength_test
 from tests.support.pushes import push_at
 
 TABLES = (
@@ -22,7 +25,10 @@ TABLES = (
     models.StimulatorProfile,
     models.Pause,
     models.Hold,
+    models.Lift,
     models.Flag,
+    models.StrengthTest,
+    models.SupervisedBout,
     models.HeldEntry,
     models.PatientDay,
     models.Bout,
@@ -45,6 +51,11 @@ def lived(phone, revision, clinician, now):
         claim=True,
     )
     program_pause(program=revision.program, by=clinician, reason="travel", now=later)
+    patient, episode = revision.program.patient, revision.program.episode
+    holds = list(models.Hold.objects.all())
+    hold_lift(patient=patient, by=clinician, holds=holds, reason="seen", now=later)
+    make_strength_test(episode, clinician, later, on=later.date())
+    make_visit(episode, clinician, later, bout=seen_bout(episode.clinic, later))
 
 
 def columns(row) -> dict:
@@ -76,7 +87,8 @@ def test_all_tables_are_one_question(lived):
 
 
 def test_columns_come_as_plain_lists(lived, episode):
-    days = Columns(models.PatientDay.objects.all(), ("episode_id", "day", "minutes", "excused"))
+    rows = models.PatientDay.objects.filter(day="2030-03-05")
+    days = Columns(rows, ("episode_id", "day", "minutes", "excused"))
 
     [found] = rows_at_once(days=days, phones=models.Phone.objects.all())["days"]
 
