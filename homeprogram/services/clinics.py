@@ -13,6 +13,7 @@ from homeprogram.models import (
     Clinic,
     Clinician,
     LogIdentity,
+    Patient,
     Phone,
     PhoneState,
     Role,
@@ -273,6 +274,7 @@ def log_identity_draw(*, now: datetime) -> LogIdentity:
     one, no day counts as known.
     """
     Phone.objects.filter(state=PhoneState.ACTIVE).update(claim_at=None)
+    flags_look_soon(patients=Patient.objects.all())
     identity, _ = LogIdentity.objects.update_or_create(
         id=1, defaults={"identity": uuid4(), "drawn_at": now}
     )

@@ -21,7 +21,7 @@ from homeprogram.models import (
     Phone,
     PhoneState,
 )
-from homeprogram.services.changes import patient_lock
+from homeprogram.services.changes import flags_look_soon, patient_lock
 from homeprogram.services.subscriptions import subscriptions_end
 
 HOUR = timedelta(hours=1)
@@ -153,6 +153,7 @@ def phone_confirm(*, phone: Phone, by: Clinician, now: datetime) -> None:
         others = rows.exclude(id=phone.id)
         subscriptions_end(phone_ids=others.values("id"), why=Ended.REVOKED, now=now)
         others.update(state=PhoneState.REPLACED, revoked_at=now)
+    flags_look_soon(patients=Patient.objects.filter(id=phone.patient_id))
 
 
 @transaction.atomic
@@ -162,6 +163,7 @@ def phone_revoke(*, phone: Phone, state: str, now: datetime) -> None:
         raise RuleBroken("A phone is replaced or stolen.", code="phone_state_unknown")
     Phone.objects.filter(id=phone.id).exclude(state=state).update(state=state, revoked_at=now)
     subscriptions_end(phone_ids=[phone.id], why=Ended.REVOKED, now=now)
+    flags_look_soon(patients=Patient.objects.filter(id=phone.patient_id))
     phone.refresh_from_db()
 
 

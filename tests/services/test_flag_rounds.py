@@ -7,10 +7,12 @@ import pytest
 
 from homeprogram.models import Flag, Patient
 from homeprogram.services.changes import flags_look_soon
-from homeprogram.services.clinics import clinic_rules_set
+from homeprogram.services.clinics import clinic_rules_set, log_identity_draw
 from homeprogram.services.flag_rounds import flags_tick
 from homeprogram.services.flags import patient_flags_refresh
+from homeprogram.services.pairing import phone_revoke
 from homeprogram.services.programs import program_pause
+from tests.conftest import PairedPhone
 from tests.entries import BOUT
 from tests.support.pushes import push_at
 from tests.support.reminding import due_patient
@@ -47,6 +49,22 @@ def test_a_second_clock_finds_nothing_left_to_do(told, now):
 def test_what_the_desk_decides_is_looked_at_by_the_next_round(told, revision, clinician, now):
     flags_tick(now=now)
     program_pause(program=revision.program, by=clinician, reason="travel", now=now + HOUR)
+
+    assert flags_tick(now=now + HOUR).patients == 1
+
+
+@pytest.mark.parametrize(
+    "act",
+    [
+        lambda phone, now: phone_revoke(phone=phone.row, state="replaced", now=now),
+        lambda phone, now: PairedPhone(phone.row.patient, phone.row.confirmed_by, now),
+        lambda phone, now: log_identity_draw(now=now),
+    ],
+    ids=["a phone is gone", "another phone", "another log"],
+)
+def test_days_that_are_no_longer_known_are_looked_at_by_the_next_round(told, now, act):
+    flags_tick(now=now)
+    act(told, now + HOUR)
 
     assert flags_tick(now=now + HOUR).patients == 1
 
