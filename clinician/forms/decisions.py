@@ -8,7 +8,9 @@ from django import forms
 
 from clinician.forms.base import PlainForm, ReasonForm, count, day, text
 from clinician.selectors import choices
+from homeprogram.calc.first_dose import DAYS_OFF_BEFORE_STEP_DOWN, STEP_DOWN_SHARE
 from homeprogram.calc.limits import FILE_BYTES_MAX
+from homeprogram.calc.return_dose import RETURN_PCT
 
 
 class HeldSettleForm(PlainForm):
@@ -63,15 +65,15 @@ class PauseForm(PlainForm):
         label="Safety pause: the phone stops as soon as it hears of it", required=False
     )
     return_contractions_pct = count(
-        "Contractions on return, of those before", 10, 100, "%", required=False
+        "Contractions on return, of those before", *RETURN_PCT, "%", required=False
     )
     return_current_pct = count(
         "Current on return, of that before",
-        10,
-        100,
+        *RETURN_PCT,
         "%",
         required=False,
-        help_text="Both empty: the usual, 80 % of the current after seven days off.",
+        help_text=f"Empty: the usual, {100 * STEP_DOWN_SHARE:g} % "
+        f"after {DAYS_OFF_BEFORE_STEP_DOWN} days off.",
     )
     note = text("Note", 300, required=False, rows=2)
 

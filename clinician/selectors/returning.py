@@ -19,11 +19,12 @@ def pause_asked(*, program: HomeProgram, pause_id: str) -> Pause | None:
 
 
 def return_dose(pause: Pause, last_day: date) -> ReturnDose:
-    """As said when the pause began; else the usual for so many days off."""
+    """As said when the pause began; what was left open is the usual for so many days off."""
     usual = usual_return(days_off(pause.first_day, max(last_day, pause.first_day)))
-    if pause.return_contractions_pct is None and pause.return_current_pct is None:
-        return usual
-    return ReturnDose(pause.return_contractions_pct or 100, pause.return_current_pct or 100)
+    return ReturnDose(
+        pause.return_contractions_pct or usual.contractions_pct,
+        pause.return_current_pct or usual.current_pct,
+    )
 
 
 def return_words(back: ReturnDose) -> str:

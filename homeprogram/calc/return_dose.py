@@ -12,6 +12,7 @@ from math import ceil
 from homeprogram.calc.first_dose import DAYS_OFF_BEFORE_STEP_DOWN, STEP_DOWN_SHARE
 
 LEVELS = ("start", "floor", "ceiling")
+RETURN_PCT = (10, 100)  # [%] least and most that may be said; common practice, no source
 
 
 @dataclass(frozen=True, slots=True)

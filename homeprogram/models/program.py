@@ -5,6 +5,7 @@ from datetime import date
 from django.db import models
 from django.db.models import F, Q
 
+from homeprogram.calc.return_dose import RETURN_PCT
 from homeprogram.models.base import Record, in_range, one_of
 from homeprogram.models.clinic import Clinic
 from homeprogram.models.patient import Episode, Patient
@@ -171,8 +172,12 @@ class Pause(Record):
     class Meta:
         constraints = [
             one_of("reason", PauseReason, "pause_reason_is_known"),
-            in_range("return_contractions_pct", 10, 100, "pause_returns_to_10_to_100_pct_of_bout"),
-            in_range("return_current_pct", 10, 100, "pause_returns_to_10_to_100_pct_of_current"),
+            in_range(
+                "return_contractions_pct", *RETURN_PCT, "pause_returns_to_10_to_100_pct_of_bout"
+            ),
+            in_range(
+                "return_current_pct", *RETURN_PCT, "pause_returns_to_10_to_100_pct_of_current"
+            ),
             models.CheckConstraint(
                 condition=Q(last_day=None) | Q(last_day__gte=F("first_day")),
                 name="pause_not_over_before_it_starts",

@@ -94,6 +94,17 @@ def test_a_return_dose_said_at_the_start_goes_before_the_usual(desk, program, cl
     assert (values["contractions_per_bout"], values["ceiling_1"]) == (8, 54)
 
 
+def test_what_was_left_open_at_the_start_is_the_usual(desk, program, clock, now):
+    said = {"reason": "flare_up", "return_contractions_pct": "50"}
+    desk.post(url("program-pause", program), said)
+    clock(now + timedelta(days=8))
+
+    form = desk.post(reverse("pause-end", kwargs={"pause_id": Pause.objects.get().id}))["Location"]
+
+    values = desk.get(form).context["form"].initial
+    assert (values["contractions_per_bout"], values["ceiling_1"]) == (8, 48)
+
+
 @pytest.mark.parametrize("pct", ["5", "101"])
 def test_a_return_dose_is_a_reduction(desk, program, pct):
     desk.post(url("program-pause", program), {"reason": "travel", "return_current_pct": pct})
