@@ -7,7 +7,7 @@ from homeprogram.calc.acted_on import FEWEST, FLOOR, WEEKS
 
 class RuleOutcomesView(DeskPage):
     template_name = "clinician/rule_outcomes.html"
-    area = "clinic"
+    area = "outcomes"
 
     def get_context_data(self, **kwargs) -> dict:
         lines = rule_lines(clinic=self.clinic, now=self.now)

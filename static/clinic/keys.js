@@ -1,8 +1,8 @@
 // One-letter keys for whoever works without a pointer. They act only while no
 // field has the focus, and can be switched off for this browser (WCAG 2.1.4).
-// A control takes part by data-key, and says what it does by data-key-says.
+// A control takes part by data-key, and says what it does by data-key-says or its first words.
 const OFF = "desk-keys-off";
-const ROWS = [["j", "next patient"], ["k", "patient before"], ["o", "open the patient"], ["x", "tick the patient"], ["?", "these keys"]];
+const ROWS = [["j", "next patient"], ["k", "patient before"], ["o", "open the patient"], ["x", "tick the patient"]];
 
 export function startKeys(root) {
   const help = root.querySelector("[data-keys-help]");
@@ -35,11 +35,13 @@ function typing({ target, ctrlKey, metaKey, altKey }) {
 
 function list(root, place) {
   const controls = [...root.querySelectorAll("[data-key]")];
-  const keys = [...ROWS, ...controls.map((one) => [one.dataset.key, one.dataset.keySays])];
-  for (const [key, says] of keys) {
+  const rows = root.querySelector("[data-find-row]") ? ROWS : [];
+  const says = (one) => one.dataset.keySays ?? one.firstChild.textContent.trim();
+  const keys = [...rows, ...controls.map((one) => [one.dataset.key, says(one)]), ["?", "these keys"]];
+  for (const [key, said] of keys) {
     const [term, text, name] = ["dt", "dd", "kbd"].map((tag) => document.createElement(tag));
     name.textContent = key;
-    text.textContent = says;
+    text.textContent = said;
     term.append(name);
     place.append(term, text);
   }

@@ -44,6 +44,20 @@ def test_two_patients_are_reviewed_without_a_pointer(page):
     expect(page.locator("main")).to_contain_text(f"{first}: pause")
 
 
+def test_the_keys_of_a_review_are_listed_and_can_be_switched_off(page):
+    page.keyboard.press("?")
+
+    listed = page.locator("[data-keys-list]")
+    expect(listed).to_contain_text("cCarry on")
+    expect(listed).to_contain_text("kContact")
+    expect(listed).not_to_contain_text("next patient")
+    page.locator("[data-keys-on]").uncheck()
+    page.get_by_role("button", name="Close").click()
+    page.keyboard.press("c")
+    expect(page).to_have_title(re.compile("Weekly review"))
+    expect(page.locator(".run label")).to_contain_text("0 of 2 reviewed")
+
+
 def test_a_double_click_sends_a_form_once(page):
     page.keyboard.press("k")
     page.wait_for_url(re.compile("contacts/add"))
