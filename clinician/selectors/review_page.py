@@ -1,7 +1,7 @@
 """One patient as the weekly review shows them: what is new, the week, what is open."""
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from uuid import UUID
@@ -13,6 +13,7 @@ from clinician.selectors.entries import DayLines, Line, entry_days
 from clinician.selectors.facts import TITLES
 from clinician.selectors.flag_cards import FlagCard, flag_cards
 from clinician.selectors.limb_span import SkinDay, limb_lines, skin_days
+from clinician.selectors.open_matters import open_matters
 from clinician.selectors.panel_row import course
 from clinician.selectors.review_mark import Mark, mark_of
 from clinician.selectors.strip import Cell, cells
@@ -81,11 +82,12 @@ class ReviewPage:
     flags: list[FlagCard]
     holds: list[cards.HoldCard]
     held: list[cards.HeldCard]
+    matters: list[tuple[str, str]]  # an incident that is open, a call that is owed
     charts: dict  # see clinician/selectors/charts.py
 
     @property
     def quiet(self) -> bool:
-        return not (self.flags or self.holds or self.held)
+        return not (self.flags or self.holds or self.held or self.matters)
 
     @property
     def grave(self) -> bool:
@@ -114,6 +116,7 @@ class ReviewPage:
                 for flag in self.flags
             ],
             "holds": [f"{hold.covers}: {hold.reason}" for hold in self.holds],
+            "matters": [f"{what}: {words}" for what, words in self.matters],
         }
 
 
@@ -141,8 +144,17 @@ def review_page(*, patient: Patient, now: datetime) -> ReviewPage:
         flags=flag_cards(context, open_flags_of_patient(patient=patient), zone, entries),
         holds=cards.hold_cards(context),
         held=cards.held_cards(context.held, zone),
+        matters=list(_matters(patient, now)),
         charts=_charts(context, tests),
     )
+
+
+def _matters(patient: Patient, now: datetime) -> Iterator[tuple[str, str]]:
+    incidents, calls = open_matters(patients=[patient], now=now)
+    for words in incidents[patient.id]:
+        yield "incident open", words
+    for words in calls[patient.id]:
+        yield "call back owed", f"asked {words}"
 
 
 def _since(mark: Mark, zone) -> str:

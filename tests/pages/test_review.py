@@ -12,7 +12,7 @@ from homeprogram.services.patients import patient_add
 from homeprogram.services.programs import program_pause
 from tests.conftest import make_program
 from tests.entries import skin
-from tests.support.desk import make_contact
+from tests.support.desk import make_contact, make_incident
 from tests.support.reading import text_of
 
 RUN = "/desk/review/"
@@ -163,6 +163,22 @@ def test_a_contact_is_done_once_somebody_spoke(desk, patient, revision, clinicia
 
     assert "Decided, not recorded yet 1" in after_a_try
     assert "Decided, not recorded yet" not in text_of(desk.get(RUN))
+
+
+def test_an_open_incident_and_an_owed_call_are_told_and_kept_with_the_review(
+    desk, patient, revision, clinician, now
+):
+    make_incident(patient, clinician, now)
+    make_contact(patient, clinician, now, at=now - HOUR, outcome="call_back")
+
+    page = text_of(desk.get(page_url(patient)))
+    review(desk, patient)
+    kept = text_of(desk.get(reverse("review-shown", args=[Review.objects.get().id])))
+
+    assert "Incident open : burn or skin injury, recorded just now." in page
+    assert "Call back owed : asked 1 hour ago, the weekly review." in page
+    assert "Nothing raised" not in page
+    assert "Also open Incident open: burn or skin injury, recorded just now" in kept
 
 
 def test_history_shows_what_a_review_showed_then(desk, story, patient, patient_url):
