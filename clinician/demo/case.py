@@ -12,6 +12,7 @@ from clinician.services.visits import visit_write
 from homeprogram.calc.days import local_day
 from homeprogram.selectors import record
 from homeprogram.services import flag_acts, flags, holds, pairing, patients, programs, screenings
+from homeprogram.services.stimulators import stimulator_set
 from homeprogram.services.strength_tests import strength_test_record
 
 # An address of the documentation range; pairing counts tries by address.
@@ -109,7 +110,7 @@ class Case:
         )
 
     def stimulator_set(self, limb: str, at: datetime) -> None:
-        programs.stimulator_set(revision=self.revisions[limb], by=self.by, now=at)
+        stimulator_set(revision=self.revisions[limb], by=self.by, now=at)
 
     def revise(self, limb: str, wanted: Wanted, reason: str, at: datetime) -> None:
         self.revisions[limb] = programs.revision_add(

@@ -16,7 +16,8 @@ from homeprogram.calc.days import local_day, zone_or_utc
 from homeprogram.calc.return_dose import ReturnDose
 from homeprogram.selectors import record
 from homeprogram.selectors.screenings import standing_of_episode
-from homeprogram.services.programs import pause_end, program_pause, stimulator_set
+from homeprogram.services.programs import pause_end, program_pause
+from homeprogram.services.stimulators import stimulator_set
 
 
 class ProgramMixin:

@@ -5,6 +5,7 @@ from datetime import date, datetime
 from uuid import UUID
 
 from django.db import transaction
+from django.db.models import Q
 
 from homeprogram.calc.days import ONE_DAY, local_day, zone_or_utc
 from homeprogram.errors import RuleBroken
@@ -18,7 +19,6 @@ from homeprogram.models import (
     Pause,
     Revision,
     StimulatorProfile,
-    StimulatorSetting,
 )
 from homeprogram.services.changes import changes_announce, patient_lock
 from homeprogram.services.decisions import decision_keep
@@ -199,9 +199,11 @@ def program_pause(
     """
     patient = patient_lock(patient_id=program.patient_id)
     _refuse_ended(program)
-    if Pause.objects.filter(program=program, last_day=None).exists():
-        raise RuleBroken("This home program is paused already.", code="already_paused")
     first_day = first_day or local_day(now, zone_or_utc(patient.zone))
+    # One that ends today may be followed by another at once.
+    going_on = Q(last_day=None) | Q(first_day__lte=last_day or first_day, last_day__gt=first_day)
+    if Pause.objects.filter(going_on, program=program).exists():
+        raise RuleBroken("This home program is paused already.", code="already_paused")
     if last_day is not None and last_day < first_day:
         message = f"The last day is {first_day} or later."
         raise RuleBroken(message, code="pause_ends_too_early", fields={"last_day": message})
@@ -235,13 +237,15 @@ def program_pause(
 
 @transaction.atomic
 def pause_end(*, pause: Pause, by: Clinician, now: datetime) -> None:
-    """Today is the last paused day."""
+    """Today is the last paused day. Safe to repeat."""
     patient = patient_lock(patient_id=pause.program.patient_id)
-    today = local_day(now, zone_or_utc(patient.zone))
+    last_day = max(local_day(now, zone_or_utc(patient.zone)), pause.first_day)
     pause.refresh_from_db(fields=["last_day"])
-    if pause.last_day and pause.last_day < today:
+    if pause.last_day == last_day:
+        return
+    if pause.last_day and pause.last_day < last_day:
         raise RuleBroken("This pause is over already.", code="pause_over")
-    pause.last_day = max(today, pause.first_day)
+    pause.last_day = last_day
     pause.save(update_fields=["last_day"])
     decision_keep(
         patient=patient,
@@ -288,12 +292,3 @@ def program_end(
         about=about,
     )
     changes_announce(patient=patient, what=[(ChangeType.PROGRAM, program.id)])
-
-
-def stimulator_set(
-    *, revision: Revision, by: Clinician, now: datetime, note: str = ""
-) -> StimulatorSetting:
-    """Somebody set the stimulator to this revision and read it back."""
-    return StimulatorSetting.objects.create(
-        clinic=revision.clinic, revision=revision, set_by=by, set_at=now, note=note
-    )

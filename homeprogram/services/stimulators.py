@@ -1,9 +1,17 @@
-"""Profiles of the stimulators a clinic works with."""
+"""Profiles of the stimulators a clinic works with, and what one was set to."""
+
+from datetime import datetime
 
 from django.db import transaction
 
 from homeprogram.errors import RuleBroken
-from homeprogram.models import Clinic, Revision, StimulatorProfile
+from homeprogram.models import (
+    Clinic,
+    Clinician,
+    Revision,
+    StimulatorProfile,
+    StimulatorSetting,
+)
 
 # Every mA or level in an old revision is meant in the profile's unit, on its channels.
 FIXED_ONCE_USED = ("unit", "waveform")
@@ -46,3 +54,12 @@ def _kept(profile: StimulatorProfile) -> StimulatorProfile:
     profile.full_clean()
     profile.save()
     return profile
+
+
+def stimulator_set(
+    *, revision: Revision, by: Clinician, now: datetime, note: str = ""
+) -> StimulatorSetting:
+    """Somebody set the stimulator to this revision and read it back."""
+    return StimulatorSetting.objects.create(
+        clinic=revision.clinic, revision=revision, set_by=by, set_at=now, note=note
+    )

@@ -6,7 +6,7 @@ from datetime import timedelta
 import pytest
 
 from homeprogram.services.pairing import phone_revoke
-from homeprogram.services.programs import stimulator_set
+from homeprogram.services.stimulators import stimulator_set
 from tests.entries import BOUT, entry_id, skin
 from tests.support.reading import text_of
 

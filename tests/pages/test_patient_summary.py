@@ -6,7 +6,8 @@ from datetime import timedelta
 import pytest
 
 from homeprogram.models import Patient
-from homeprogram.services.programs import program_pause, stimulator_set
+from homeprogram.services.programs import program_pause
+from homeprogram.services.stimulators import stimulator_set
 from tests.entries import skin
 from tests.support.reading import text_of
 

@@ -4,7 +4,7 @@ import pytest
 from django.core.exceptions import ValidationError
 
 from homeprogram.errors import RuleBroken
-from homeprogram.models import Change, HomeProgram, Pause, Revision
+from homeprogram.models import Change, Decision, HomeProgram, Pause, Revision
 from homeprogram.selectors.record import stimulators_of_clinic
 from homeprogram.services.patients import episode_add, patient_add
 from homeprogram.services.programs import (
@@ -13,8 +13,8 @@ from homeprogram.services.programs import (
     program_end,
     program_pause,
     revision_add,
-    stimulator_set,
 )
+from homeprogram.services.stimulators import stimulator_set
 from tests.conftest import make_dose, make_program
 
 TOMORROW = date(2030, 3, 5)
@@ -194,6 +194,18 @@ def test_one_open_pause_at_a_time(revision, clinician, now):
     assert refusal_of(pause, revision, clinician, now)[0] == "already_paused"
 
 
+@pytest.mark.parametrize(("last_day", "refused"), [(4, False), (5, True)])
+def test_a_pause_that_goes_on_is_not_doubled(revision, clinician, now, last_day, refused):
+    pause(revision, clinician, now, last_day=date(2030, 3, last_day))
+
+    if refused:
+        assert refusal_of(pause, revision, clinician, now)[0] == "already_paused"
+    else:
+        pause(revision, clinician, now)  # the one before ends today
+
+    assert Pause.objects.count() == 1 + (not refused)
+
+
 def test_a_pause_does_not_end_before_it_starts(revision, clinician, now):
     refusal = refusal_of(pause, revision, clinician, now, last_day=date(2030, 3, 3))
 
@@ -225,6 +237,17 @@ def test_days_since_a_pause_was_over_are_never_paused_afterwards(revision, patie
     assert refusal[0] == "pause_over"
     assert Pause.objects.get().last_day == date(2030, 3, 5)
     assert told(patient) == 2
+
+
+def test_a_pause_ended_twice_on_one_day_is_ended_once(revision, patient, clinician, now):
+    one = pause(revision, clinician, now)
+    stale = Pause.objects.get()
+
+    for seen in (one, stale):
+        pause_end(pause=seen, by=clinician, now=now + timedelta(days=3))
+
+    assert Decision.objects.filter(kind="pause_end").count() == 1
+    assert told(patient) == 3
 
 
 def test_a_pause_that_was_to_start_later_is_one_day_at_least(revision, clinician, now):
