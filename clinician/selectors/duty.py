@@ -14,6 +14,7 @@ from homeprogram.calc.days import local_day, zone_or_utc
 from homeprogram.calc.duty import DaysOff, Person, Roster
 from homeprogram.models import Clinic, Clinician, Flag, FlagState
 from homeprogram.selectors.at_once import rows_at_once
+from homeprogram.selectors.record import clinicians_who_sign_in
 
 LOOKS_BACK = timedelta(days=60)  # a flag unseen for longer went to everybody long ago
 
@@ -41,7 +42,7 @@ class Waiting:
 def staff_of(*, clinic: Clinic, since: date) -> Staff:
     """One question; absences that were over before `since` are left out."""
     found = rows_at_once(
-        people=Clinician.objects.filter(clinic=clinic, active=True),
+        people=clinicians_who_sign_in(clinic=clinic),
         weeks=WorkingWeek.objects.filter(clinic=clinic),
         absences=Absence.objects.filter(clinic=clinic, taken_back_at=None, last_day__gte=since),
     )

@@ -13,6 +13,7 @@ from homeprogram.calc.days import ONE_DAY, days_between, local_day, zone_or_utc
 from homeprogram.calc.duty import Person
 from homeprogram.calc.limits import WORKING_WEEKDAYS
 from homeprogram.models import Clinic, Clinician
+from homeprogram.selectors.record import clinicians_who_sign_in
 
 DAYS = 14
 
@@ -121,7 +122,7 @@ def week_of(*, clinician: Clinician) -> dict:
 
 def covers_of(*, clinic: Clinic, but: Clinician | None) -> list[tuple[str, str]]:
     """Who may answer: everybody who can sign in, but for the one who is away."""
-    people = Clinician.objects.filter(clinic=clinic, active=True).order_by("name", "id")
+    people = clinicians_who_sign_in(clinic=clinic).order_by("name", "id")
     return [(str(one.id), one.name) for one in people if one != but]
 
 

@@ -2,6 +2,7 @@
 
 from uuid import UUID
 
+from django.contrib.auth.hashers import UNUSABLE_PASSWORD_PREFIX
 from django.db.models import QuerySet
 
 from homeprogram.models import (
@@ -26,6 +27,12 @@ from homeprogram.models import (
 def clinician_of_user(*, user: User) -> Clinician | None:
     """The active clinician behind a sign-in, with the clinic; None for anyone else."""
     return Clinician.objects.select_related("clinic").filter(user=user, active=True).first()
+
+
+def clinicians_who_sign_in(*, clinic: Clinic) -> QuerySet[Clinician]:
+    """Whoever can be asked: an invited person without a password yet sees no flag."""
+    active = Clinician.objects.filter(clinic=clinic, active=True)
+    return active.exclude(user__password__startswith=UNUSABLE_PASSWORD_PREFIX)
 
 
 def clinician_signed_in(*, user: User) -> Clinician | None:

@@ -21,6 +21,7 @@ from homeprogram.models import (
     StimulatorProfile,
     User,
 )
+from homeprogram.selectors.record import clinicians_who_sign_in
 from homeprogram.services.changes import flags_look_soon, texts_announce
 from homeprogram.services.settings import setting_note
 
@@ -154,7 +155,7 @@ def clinician_role_set(*, clinician: Clinician, role: str, by: Clinician, now: d
 def _lead_left(clinician: Clinician) -> None:
     """Refuse where nobody else would lead; two leads at once wait for each other here."""
     Clinic.objects.select_for_update().get(id=clinician.clinic_id)
-    leads = Clinician.objects.filter(clinic=clinician.clinic_id, active=True, role=Role.LEAD)
+    leads = clinicians_who_sign_in(clinic=clinician.clinic).filter(role=Role.LEAD)
     if not leads.exclude(id=clinician.id).exists():
         message = "Somebody has to lead the clinic. Make another clinician a lead first."
         raise RuleBroken(message, code="last_lead", fields={"role": message})

@@ -6,6 +6,7 @@ import pytest
 from django.urls import reverse
 
 from clinician.models import Absence, WorkingWeek
+from homeprogram.services.clinics import clinician_invite
 from tests.conftest import make_clinician
 from tests.support.reading import text_of
 
@@ -62,6 +63,13 @@ def test_a_clinician_says_that_they_are_away_and_who_covers(desk, clinician, cov
     assert "Wed 6 away : away, Noor Cover covers" in text
 
 
+def test_nobody_waits_for_an_invited_person_without_a_password(desk, clinic, now):
+    clinician_invite(clinic=clinic, email="tess@larkrise.example", name="Tess Orrin", now=now)
+
+    assert "Tess Orrin" not in roster(desk)
+    assert "Tess Orrin" not in text_of(desk.get(reverse("roster-absence-own")))
+
+
 def test_nobody_covers_for_themselves(desk, clinician, cover):
     response = desk.post(reverse("roster-absence-own"), AWAY | {"cover": str(clinician.id)})
 
@@ -106,7 +114,7 @@ def test_on_closed_days_the_roster_says_who_answers(lead_desk, clinician, lead):
     )
 
     text = roster(lead_desk)
-    assert "Wed 6 answers : answers for the closed clinic" in text
+    assert "Wed 6 asked : answers for the closed clinic" in text
     assert "Wed 6 closed : clinic closed" in text
     assert "Ro Desk answers (founder's day)" in text
 

@@ -166,6 +166,17 @@ def test_the_only_lead_is_not_shut_out(clinician, lead, now):
     assert clinician_of_user(user=lead.user) == lead
 
 
+def test_a_lead_who_never_set_a_password_does_not_lead(clinic, lead, now):
+    clinician_invite(
+        clinic=clinic, email="tess@larkrise.example", name="Tess", role="lead", now=now, by=lead
+    )
+
+    with pytest.raises(RuleBroken) as refusal:
+        clinician_role_set(clinician=lead, role="clinician", by=lead, now=now)
+
+    assert refusal.value.code == "last_lead"
+
+
 @pytest.mark.skipif(connection.vendor != "postgresql", reason="SQLite lets one writer in at a time")
 def test_of_two_leads_who_step_down_at_once_one_stays(django_db_setup, django_db_blocker):
     with committed(django_db_blocker):
