@@ -65,12 +65,12 @@ class PauseForm(PlainForm):
         label="Safety pause: the phone stops as soon as it hears of it", required=False
     )
     return_contractions_pct = count(
-        "Contractions on return, of those before", *RETURN_PCT, "%", required=False
+        "Contractions on return", *RETURN_PCT, "% of those before", required=False
     )
     return_current_pct = count(
-        "Current on return, of that before",
+        "Current on return",
         *RETURN_PCT,
-        "%",
+        "% of that before",
         required=False,
         help_text=f"Empty: the usual, {100 * STEP_DOWN_SHARE:g} % "
         f"after {DAYS_OFF_BEFORE_STEP_DOWN} days off.",

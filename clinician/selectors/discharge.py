@@ -5,6 +5,7 @@ from datetime import datetime
 from uuid import UUID
 
 from clinician.models import Discharge, ReminderSetting
+from clinician.selectors.dose_words import dose_in_short, intensity_words
 from clinician.selectors.lending import open_loans
 from clinician.selectors.limb_span import limb_lines
 from clinician.selectors.strength_page import course_facts, strength_cards
@@ -14,7 +15,7 @@ from homeprogram.calc.course import course_review
 from homeprogram.calc.days import local_day, zone_or_utc
 from homeprogram.calc.readings import readings
 from homeprogram.calc.strength_check import course_rules
-from homeprogram.models import Clinic, Episode, Phone, PhoneState
+from homeprogram.models import Clinic, Episode, Phone, PhoneState, Revision
 from homeprogram.selectors.log import entries_told_of, logged
 from homeprogram.selectors.plans import context_of
 from homeprogram.selectors.strength_tests import strength_tests_of_episode
@@ -49,6 +50,7 @@ def discharge_items(*, episode: Episode) -> list[Item]:
         "stimulator": _lent(episode),
         "reminders": _reminded(episode),
         "phone": _paired(episode),
+        "letter": "It can be printed once the episode has ended.",
     }
     return [
         Item(code, name, facts.get(code, ""), BY_THE_DESK.get(code, ""))
@@ -74,8 +76,12 @@ def _reminded(episode: Episode) -> str:
 
 
 def _paired(episode: Episode) -> str:
-    phones = Phone.objects.filter(patient=episode.patient, state=PhoneState.ACTIVE).count()
+    phones = phones_paired(episode)
     return f"{plural(phones, 'phone')} paired." if phones else "No phone is paired."
+
+
+def phones_paired(episode: Episode) -> int:
+    return Phone.objects.filter(patient=episode.patient_id, state=PhoneState.ACTIVE).count()
 
 
 def others_open(episode: Episode) -> bool:
@@ -110,12 +116,26 @@ def letter_of(*, episode: Episode, now: datetime) -> dict:
     told = readings(map(logged, entries))
     lines = limb_lines(context, own, told, episode.starts_on, local_day(now, zone))
     cards = strength_cards(strength_tests_of_episode(episode=episode))
+    revisions = context.program_revisions(own)
     return {
         "from": day_long(episode.starts_on),
-        "revisions": len(context.program_revisions(own)),
+        "about": _about(episode),
+        "revisions": len(revisions),
+        "dose": _dose(revisions[-1]) if revisions else "",
         "lines": lines,
         "strength": [f"{card.day}: {in_short(card)}" for card in [*cards[:1], *cards[1:][-1:]]],
     }
+
+
+def _about(episode: Episode) -> str:
+    """Why the thigh was stimulated, as whoever reads the letter names it."""
+    operated = f"surgery {day_long(episode.surgery_on)}" if episode.surgery_on else ""
+    parts = (episode.procedure or episode.get_pathway_display(), operated)
+    return ", ".join(part for part in parts if part)
+
+
+def _dose(revision: Revision) -> str:
+    return f"{dose_in_short(revision)}. Intensity: {intensity_words(revision)}"
 
 
 def discharge_of_clinic(*, clinic: Clinic, discharge_id: UUID) -> Discharge | None:

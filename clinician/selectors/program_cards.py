@@ -13,7 +13,7 @@ from clinician.selectors.dose_words import dose_in_short, dose_lines
 from clinician.selectors.panel_row import course
 from clinician.selectors.words import day_long, day_short, moment_short
 from homeprogram.calc import guidance
-from homeprogram.models import Episode, Pause, Revision, StimulatorSetting
+from homeprogram.models import Episode, Pause, PauseReason, Revision, StimulatorSetting
 from homeprogram.selectors.plans import Context, planned
 
 
@@ -178,8 +178,9 @@ def _source(revision: Revision) -> str:
 def _pause_line(context: Context, pause: Pause) -> PauseLine:
     until = f"to {day_short(pause.last_day)}" if pause.last_day else "until somebody ends it"
     safety = "Safety pause" if pause.safety else "Pause"
-    note = f". {pause.note}" if pause.note else ""
-    why = pause.get_reason_display().lower()
-    words = f"{safety} for {why}, {day_short(pause.first_day)} {until}{note}"
+    note = f". {pause.note.rstrip('.')}" if pause.note else ""
+    other = pause.reason == PauseReason.OTHER
+    why = "" if other else f" for {pause.get_reason_display().lower()}"
+    words = f"{safety}{why}, {day_short(pause.first_day)} {until}{note}"
     running = pause.last_day is None or pause.last_day >= context.today
     return PauseLine(pause.id, words, running)

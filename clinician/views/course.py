@@ -1,6 +1,7 @@
 """Pause and resume a home program; the stimulator set and read back."""
 
 from datetime import date
+from zoneinfo import ZoneInfo
 
 from django.forms import Form
 from django.http import HttpResponse
@@ -11,6 +12,7 @@ from clinician.forms.decisions import PauseForm, StimulatorSetForm
 from clinician.selectors.dose_words import dose_lines
 from clinician.selectors.returning import return_dose, return_words
 from clinician.selectors.screening_words import notices
+from clinician.selectors.words import day_short
 from clinician.views.base import DeskForm
 from homeprogram.calc.days import local_day, zone_or_utc
 from homeprogram.calc.return_dose import ReturnDose
@@ -56,7 +58,6 @@ class PauseEndView(DeskForm):
 
     template_name = "clinician/pause_end.html"
     form_class = Form
-    said = "The pause ends today. Bouts are due again from tomorrow."
 
     def find(self) -> None:
         self.pause = self.found(
@@ -64,14 +65,19 @@ class PauseEndView(DeskForm):
         )
 
     @property
+    def zone(self) -> ZoneInfo:
+        return zone_or_utc(self.pause.program.patient.zone)
+
+    @property
     def back(self) -> ReturnDose:
-        zone = zone_or_utc(self.pause.program.patient.zone)
-        return return_dose(self.pause, local_day(self.now, zone))
+        return return_dose(self.pause, local_day(self.now, self.zone))
 
     def get_context_data(self, **kwargs) -> dict:
         program, back = self.pause.program, self.back
+        first_day, today = self.pause.first_day, local_day(self.now, self.zone)
         return super().get_context_data(
             patient=program.patient,
+            starts=day_short(first_day) if first_day > today else "",
             episode=program.episode,
             limb=program.episode.limb.upper(),
             pause=self.pause,
@@ -84,6 +90,8 @@ class PauseEndView(DeskForm):
     def act(self, form) -> HttpResponse:
         program = self.pause.program
         pause_end(pause=self.pause, by=self.clinician, now=self.now)
+        last_day = day_short(self.pause.last_day)
+        self.said = f"{last_day} is the last paused day. Bouts are due again after it."
         if "as_before" in self.request.POST or self.back.as_before:
             return self.to_patient(program.patient_id, "episodes")
         form = reverse("program-revise", kwargs={"program_id": program.id})

@@ -8,6 +8,7 @@ from clinician.selectors.discharge import (
     discharge_items,
     discharge_of_clinic,
     others_open,
+    phones_paired,
     unmet,
 )
 from clinician.selectors.drafts import discharge_draft_key, draft_of
@@ -87,6 +88,9 @@ class EpisodeReopenView(_EpisodeMixin, DeskForm):
     template_name = "clinician/episode_reopen.html"
     form_class = ReopenForm
     said = "Episode opened again. Its home program is paused until somebody ends the pause."
+
+    def get_context_data(self, **kwargs) -> dict:
+        return super().get_context_data(paired=phones_paired(self.episode), **kwargs)
 
     def act(self, form: ReopenForm) -> HttpResponse:
         episode_reopen(

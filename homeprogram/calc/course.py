@@ -74,7 +74,7 @@ def _weeks_unmet(
         done, since = since_start, "the start"
     if done >= least:
         return ()
-    sentence = f"Week {done:g} since {since}, at least {least:g} are usual."
+    sentence = f"Only {done:g} of the usual {least:g} weeks since {since} are over."
     return (Unmet("weeks", sentence),)
 
 

@@ -37,7 +37,7 @@ def ended(desk, url) -> Discharge:
 def test_the_list_names_what_is_not_met(desk, url):
     text = text_of(desk.get(url))
 
-    assert "Week 0 since the start, at least 6 are usual." in text
+    assert "Only 0 of the usual 6 weeks since the start are over." in text
     assert "No limb symmetry index is known." in text
 
 
@@ -119,6 +119,21 @@ def test_the_letter_is_plain_and_diagnoses_nothing(desk, ended, patient_url):
     assert "They are no diagnosis; whoever goes on with the care may review them." in text
 
 
+def test_the_letter_tells_the_last_dose(desk, url, revision):
+    desk.post(url, ANSWERS)
+    letter = reverse("discharge-letter", kwargs={"discharge_id": Discharge.objects.get().id})
+
+    assert "Last dose. 1 bout a day on 7 days a week, " in text_of(desk.get(letter))
+
+
+@pytest.mark.parametrize(("answer", "warned"), [("done", True), ("not_needed", False)])
+def test_who_opens_an_episode_again_hears_that_no_phone_is_paired(desk, url, phone, answer, warned):
+    desk.post(url, ANSWERS | {"phone": answer, "because_phone": "it comes in later"})
+    again = reverse("episode-reopen", kwargs={"episode_id": Episode.objects.get().id})
+
+    assert ("No phone is paired." in text_of(desk.get(again))) is warned
+
+
 def test_an_episode_opened_again_comes_back_paused_with_its_reason(
     desk, ended, episode, clock, now
 ):
@@ -137,6 +152,20 @@ def test_an_episode_opened_again_comes_back_paused_with_its_reason(
     context = context_of(patient=episode.patient, now=later, days_back=12)
     between = context.days(context.episodes[0], now.date() + timedelta(days=2), later.date())
     assert {day.status for day in between} <= {"paused", "not_due"}
+
+
+def test_a_pause_ended_before_it_begins_keeps_its_first_day(desk, url, revision, now):
+    desk.post(url, ANSWERS)
+    again = reverse("episode-reopen", kwargs={"episode_id": Episode.objects.get().id})
+    desk.post(again, {"reason": "mistake"})
+    end = reverse("pause-end", kwargs={"pause_id": Pause.objects.get().id})
+
+    asked = text_of(desk.get(end))
+    said = text_of(desk.post(end, follow=True))
+
+    assert "It begins on Tue 5 Mar, which stays its only paused day." in asked
+    assert "Tue 5 Mar is the last paused day. Bouts are due again after it." in said
+    assert "Pause, Tue 5 Mar to Tue 5 Mar. The episode had ended. End the pause" in said
 
 
 def test_it_is_not_opened_beside_another_of_that_limb(desk, ended, episode, patient, now):

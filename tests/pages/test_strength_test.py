@@ -73,7 +73,7 @@ def test_it_says_what_may_be_reviewed_and_all_that_is_unmet(desk, url):
 
     text = text_of(desk.post(url, weak, follow=True))
 
-    assert "Course not yet done: Week 0 since the start, at least 6 are usual." in text
+    assert "Course not yet done: Only 0 of the usual 6 weeks since the start are over." in text
     assert "LSI 56 % is below 80 %." in text
 
 
