@@ -8,7 +8,7 @@ LEVELS = ("start", "floor", "ceiling")
 
 def dose_lines(revision: Revision) -> list[tuple[str, str]]:
     lines = [
-        ("Days", listed([WEEKDAYS[day] for day in revision.weekdays])),
+        ("Days", _days(revision)),
         ("Bouts", _bouts(revision)),
         ("A bout", _bout(revision)),
         ("Contractions", _contractions(revision)),
@@ -36,9 +36,14 @@ def _weekly(revision: Revision) -> int:
     return revision.bouts_per_day * len(revision.weekdays)
 
 
+def _days(r: Revision) -> str:
+    every = len(r.weekdays) == len(WEEKDAYS)
+    return "every day" if every else listed([WEEKDAYS[day] for day in r.weekdays])
+
+
 def _bouts(r: Revision) -> str:
-    gap = number(r.minimum_gap_h)
-    return f"{r.bouts_per_day} a day, at least {gap} h apart; {_weekly(r)} a week"
+    apart = f", at least {number(r.minimum_gap_h)} h apart" if r.bouts_per_day > 1 else ""
+    return f"{r.bouts_per_day} a day{apart}; {_weekly(r)} a week"
 
 
 def _bout(r: Revision) -> str:

@@ -42,7 +42,7 @@ def rule_lines(*, clinic: Clinic, now: datetime) -> list[RuleLine]:
     return [
         RuleLine(
             name=reasons.name(one.reason),
-            share="none closed" if one.share is None else f"{one.share:.0%}",
+            share="none closed" if one.share is None else in_percent(one.share),
             closed=f"{one.acted_on} of {one.closed}",
             nothing_needed=one.nothing_needed,
             wrong=one.wrong,
@@ -56,4 +56,8 @@ def rule_lines(*, clinic: Clinic, now: datetime) -> list[RuleLine]:
 
 
 def goal() -> str:
-    return f"{GOAL:.0%}"
+    return in_percent(GOAL)
+
+
+def in_percent(share: float) -> str:
+    return f"{100 * share:.0f} %"

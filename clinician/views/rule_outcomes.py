@@ -1,6 +1,6 @@
 """How often each rule's flags led to something: for everybody who closes them."""
 
-from clinician.selectors.rule_outcomes import goal, rule_lines
+from clinician.selectors.rule_outcomes import goal, in_percent, rule_lines
 from clinician.views.base import DeskPage
 from homeprogram.calc.acted_on import FEWEST, FLOOR, WEEKS
 
@@ -11,5 +11,5 @@ class RuleOutcomesView(DeskPage):
 
     def get_context_data(self, **kwargs) -> dict:
         lines = rule_lines(clinic=self.clinic, now=self.now)
-        said = {"goal": goal(), "floor": f"{FLOOR:.0%}", "weeks": WEEKS, "fewest": FEWEST}
+        said = {"goal": goal(), "floor": in_percent(FLOOR), "weeks": WEEKS, "fewest": FEWEST}
         return super().get_context_data(lines=lines, **said, **kwargs)

@@ -119,8 +119,8 @@ def test_the_page_of_outcomes_counts_every_closing(desk, story, clinician, now):
 
     text = text_of(desk.get(reverse("rule-outcomes")))
 
-    assert "Skin reaction safety 67% 2 of 3 0 1 0 Mon 4 Mar 2030" in text
-    assert "Goal: 59%" in text
+    assert "Skin reaction safety 67 % 2 of 3 0 1 0 Mon 4 Mar 2030" in text
+    assert "Goal: 59 %" in text
 
 
 def test_without_a_closing_there_is_nothing_to_count(desk):
