@@ -29,6 +29,7 @@ class Stop:
     reviewed: bool  # since Monday
     came_since: bool  # about safety, after that review
     covering: str = ""  # for which colleague who is away
+    safety_open: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +53,15 @@ class Queue:
     @property
     def came_since(self) -> list[Stop]:
         return [stop for stop in self.stops if stop.came_since]
+
+    @property
+    def still_open(self) -> list[Stop]:
+        """Reviewed, with a safety flag that stood then and stands still."""
+        return [
+            stop
+            for stop in self.stops
+            if stop.reviewed and stop.safety_open and not stop.came_since
+        ]
 
     def after(self, patient_id: UUID) -> Stop | None:
         """The next that waits behind this one, from the top again at the end; never itself."""
@@ -121,4 +131,5 @@ def _stop(patient: Patient, flags: list[Flag], monday: datetime, covering: str) 
         and at >= monday
         and any(flag.safety and flag.fact_at > at for flag in flags),
         covering=covering,
+        safety_open=any(flag.safety for flag in flags),
     )

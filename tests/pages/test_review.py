@@ -213,6 +213,14 @@ def test_something_about_safety_after_the_review_is_named(desk, story, patient):
     assert "About safety, after the review Wilma Tarn" in text_of(desk.get(RUN))
 
 
+def test_at_the_end_a_safety_flag_that_stays_open_is_named(desk, story, patient):
+    story.push(story.entry("skin_check", skin(raised=True)))
+
+    text = text_of(review(desk, patient, follow=True))
+
+    assert "Reviewed, safety still open Wilma Tarn" in text
+
+
 def test_no_key_passes_by_what_is_about_safety(desk, story, patient):
     calm = desk.get(page_url(patient)).content.decode()
     story.push(story.entry("skin_check", skin(raised=True)))
