@@ -1,5 +1,7 @@
 """Which thresholds each rule looks at, and what one patient's own may be."""
 
+from contextlib import suppress
+
 from homeprogram.calc.limits import FlagRules
 
 WORSE = ("worse_by", "worse_bouts", "worse_days")
@@ -32,9 +34,16 @@ def effective_rules(clinic: dict, patient: dict) -> FlagRules:
     """The patient's thresholds over the clinic's over the defaults.
 
     Each was checked when it was set; two that were set apart may contradict each
-    other since, and no push may fail for that: then the clinic's alone hold.
+    other since, and no push may fail for that: then the clinic's hold for the rule
+    that looks at them. A patient whose skin is watched more closely stays watched.
     """
     try:
         return FlagRules.of_clinic(clinic | patient)
     except ValueError:
-        return FlagRules.of_clinic(clinic)
+        kept = clinic
+        for names in LOOKS_AT.values():
+            both = kept | {name: patient[name] for name in names if name in patient}
+            with suppress(ValueError):
+                FlagRules.of_clinic(both)
+                kept = both
+        return FlagRules.of_clinic(kept)

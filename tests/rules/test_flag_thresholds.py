@@ -48,9 +48,15 @@ def test_the_patients_stand_over_the_clinics_over_ours():
 
 
 def test_thresholds_that_came_to_contradict_each_other_stop_no_push():
-    rules = effective_rules({"missed_window": 4}, {"missed_of_last": 6})
+    rules = effective_rules({"missed_window": 4}, {"missed_of_last": 6, "missed_in_a_row": 1})
 
-    assert (rules.missed_of_last, rules.missed_window) == (3, 4)
+    assert (rules.missed_of_last, rules.missed_window, rules.missed_in_a_row) == (3, 4, 2)
+
+
+def test_a_contradiction_in_one_rule_leaves_the_patients_skin_watched_as_closely():
+    rules = effective_rules({"missed_window": 4}, {"missed_of_last": 6, "skin_any_grade": 1})
+
+    assert rules.skin_any_grade == 1
 
 
 @pytest.mark.parametrize("edited", [{"skin_any_grade": 4}, {"skin_later_grade": 3}, {"mood": 1}])
