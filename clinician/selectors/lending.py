@@ -116,7 +116,7 @@ def own_line(own: Stimulator, today: date, zone: ZoneInfo) -> OwnLine:
         patient=loan.patient.name if loan else "",
         check=_check(own, today),
         check_overdue=overdue,
-        cleaned=f"cleaned {moment_long(own.cleaned_at, zone)}"
+        cleaned=f"cleaned {day_long(own.cleaned_at.astimezone(zone).date())}"
         if own.cleaned_at
         else "no cleaning written down",
         loan_id=loan.id if loan else None,

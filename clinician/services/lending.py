@@ -1,6 +1,6 @@
 """Stimulators that the clinic lends: checks, cleaning, quarantine, hand-out, return."""
 
-from datetime import date, datetime
+from datetime import date, datetime, time
 
 from django.db import IntegrityError, transaction
 
@@ -70,10 +70,13 @@ def stimulator_act(
 
 
 def _follow(own: Stimulator, event: StimulatorEvent) -> None:
+    """What was done earlier and is written down late puts nothing newer back."""
     if event.act == StimulatorAct.CHECKED:
-        own.checked_on, own.check_due_on = event.on, event.due_on
+        if own.checked_on is None or event.on >= own.checked_on:
+            own.checked_on, own.check_due_on = event.on, event.due_on
     elif event.act == StimulatorAct.CLEANED:
-        own.cleaned_at = event.at
+        cleaned_at = min(event.at, _day_ends(event.on, own.clinic))
+        own.cleaned_at = max(own.cleaned_at or cleaned_at, cleaned_at)
     elif event.act == StimulatorAct.QUARANTINED:
         own.quarantined_at, own.quarantine_reason = event.at, event.note
     elif event.act == StimulatorAct.RELEASED:
@@ -189,6 +192,10 @@ def loan_return(
     did += [(StimulatorAct.QUARANTINED, quarantine)] if quarantine.strip() else []
     for act, why in did:
         stimulator_act(stimulator=loan.stimulator, by=by, act=act, on=today, note=why, now=now)
+
+
+def _day_ends(day: date, clinic: Clinic) -> datetime:
+    return datetime.combine(day, time.max, tzinfo=zone_or_utc(clinic.zone))
 
 
 def _today(clinic: Clinic, now: datetime) -> date:

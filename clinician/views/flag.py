@@ -41,9 +41,11 @@ class FlagActView(FlagMixin, DeskMixin):
 
     def post(self, request: HttpRequest, **kwargs) -> HttpResponse:
         form = self.form_class(request.POST)
+        if not form.is_valid():
+            messages.warning(request, "Nothing was written down.")
+            return self.to_flag()
         try:
-            said = self.act(form) if form.is_valid() else "Nothing was written down."
-            messages.success(request, said)
+            messages.success(request, self.act(form))
         except RuleBroken as refusal:
             messages.warning(request, refusal.message)
         return self.to_flag()

@@ -125,6 +125,32 @@ def test_what_came_back_is_cleaned_before_it_goes_out(patient, clinician, own, n
     assert make_loan(patient, clinician, now + DAY, own, cleaned=True)
 
 
+def test_a_cleaning_before_it_came_back_does_not_count(patient, clinician, own, now):
+    loan_return(loan=make_loan(patient, clinician, now, own), by=clinician, now=now + 2 * DAY)
+    later = now + 3 * DAY
+
+    stimulator_act(stimulator=own, by=clinician, act="cleaned", on=now.date(), now=later)
+    refused = refusal(lambda: make_loan(patient, clinician, later, own))
+    back_on = (now + 2 * DAY).date()
+    stimulator_act(stimulator=own, by=clinician, act="cleaned", on=back_on, now=later)
+
+    assert refused.code == "not_cleaned"
+    assert make_loan(patient, clinician, later, own)
+
+
+def test_an_older_check_written_down_late_puts_no_newer_one_back(clinician, own, now):
+    own.refresh_from_db()
+    due = own.check_due_on
+    before = own.checked_on - DAY
+
+    stimulator_act(
+        stimulator=own, by=clinician, act="checked", on=before, due_on=before + DAY, now=now
+    )
+
+    own.refresh_from_db()
+    assert own.check_due_on == due
+
+
 def test_what_comes_back_broken_goes_into_quarantine(patient, clinician, own, now):
     loan = make_loan(patient, clinician, now, own)
 
