@@ -6,13 +6,17 @@ from clinician.models import Draft
 from homeprogram.errors import RuleBroken
 from homeprogram.models import Clinician
 
-DRAFT_CHARS_MAX = 20_000
+DRAFT_CHARS_MAX = 40_000  # four full parts of a note, and what the machine drew
 NOT_KEPT = {"csrfmiddlewaretoken", "check", "fix", "keep_family"}
 
 
 def draft_keep(*, by: Clinician, key: str, data: dict[str, list[str]], now: datetime) -> Draft:
     """The newest wins; safe to repeat."""
-    typed = {name: values for name, values in data.items() if name not in NOT_KEPT}
+    typed = {
+        name: [one.replace("\0", "") for one in values]  # PostgreSQL keeps no such sign
+        for name, values in data.items()
+        if name not in NOT_KEPT
+    }
     if sum(len(name) + sum(map(len, values)) for name, values in typed.items()) > DRAFT_CHARS_MAX:
         raise RuleBroken("This is too long for a draft.", code="draft_too_long")
     draft, _ = Draft.objects.update_or_create(

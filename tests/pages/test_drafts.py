@@ -6,6 +6,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from clinician.forms.notes import PART
 from clinician.models import Draft
 from homeprogram.models import Revision
 from homeprogram.services.patients import episode_add
@@ -48,6 +49,18 @@ def test_what_is_typed_is_kept_without_the_token(desk, draft_url, typed, clinici
     assert draft.data["off_s"] == ["44"]
     assert draft.data["weekdays"] == ["0", "2", "4"]
     assert "csrfmiddlewaretoken" not in draft.data
+
+
+def test_a_sign_that_no_database_keeps_costs_no_draft(desk, draft_url, typed):
+    assert desk.post(draft_url, typed | {"position": "sit\0ting"}).status_code == 204
+    assert Draft.objects.get().data["position"] == ["sitting"]
+
+
+def test_a_note_may_be_as_long_in_a_draft_as_when_it_is_signed(desk, patient):
+    parts = dict.fromkeys(("subjective", "objective", "assessment", "plan"), "é" * PART)
+    url = reverse("draft-save", kwargs={"draft": f"note-{patient.id}"})
+
+    assert desk.post(url, parts | {"drawn": "x" * PART}).status_code == 204
 
 
 def test_the_newest_wins(desk, draft_url, typed):
@@ -166,7 +179,7 @@ def test_it_can_be_thrown_away(desk, draft_url, typed):
 
 
 def test_a_draft_has_an_end(desk, draft_url):
-    response = desk.post(draft_url, {"how_1": "x" * 20_001})
+    response = desk.post(draft_url, {"how_1": "x" * 40_001})
 
     assert response.status_code == 400
     assert response.json()["code"] == "draft_too_long"
