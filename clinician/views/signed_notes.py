@@ -43,10 +43,15 @@ class NoteAddView(DeskForm):
         return super().get_form_kwargs() | {"episodes": about}
 
     def get_initial(self) -> dict:
-        if self.going_on:
-            return {name: values[-1] for name, values in self.draft.data.items()}
+        """A draft goes on with what was drawn for it, where that can still be read."""
+        if self.request.method == "POST":
+            return {}
+        kept = {k: values[-1] for k, values in self.draft.data.items()} if self.going_on else {}
+        self.sealed = kept.get("drawn", "")
+        if _unsealed(self.sealed):
+            return kept
         fresh = note_draft(patient=self.patient, now=self.now)
-        self.drawn = fresh.drawn
+        self.sealed = signing.dumps(asdict(fresh.drawn), salt=SALT, compress=True)
         open_ones = [key for key, e in self.episodes.items() if e.ended_on is None]
         return {
             "about_on": self.today,
@@ -54,7 +59,7 @@ class NoteAddView(DeskForm):
             "subjective": fresh.subjective,
             "objective": fresh.drawn.objective,
             "plan": fresh.plan,
-        }
+        } | kept
 
     @property
     def going_on(self) -> bool:
@@ -63,10 +68,9 @@ class NoteAddView(DeskForm):
     def get_context_data(self, **kwargs) -> dict:
         zone = zone_or_utc(self.clinic.zone)
         context = super().get_context_data(patient=self.patient, **kwargs)
-        sealed = self._sealed()
         return context | {
-            "drawn": sealed,
-            "drawn_words": drawn_words(_unsealed(sealed), zone),
+            "drawn": self.sealed,
+            "drawn_words": drawn_words(_unsealed(self.sealed), zone),
             "then": self.request.GET.get("then", ""),
             "draft_key": self.key,
             "draft_at": moment_long(self.draft.saved_at, zone) if self.draft else "",
@@ -74,16 +78,10 @@ class NoteAddView(DeskForm):
             "draft_url": "?draft=1" + ("&then=review" if "then" in self.request.GET else ""),
         }
 
-    def _sealed(self) -> str:
-        """What the machine drew travels with the form and comes back unchanged."""
-        if self.request.method == "POST":
-            return self.request.POST.get("drawn", "")
-        if self.going_on:
-            return self.draft.data["drawn"][-1]
-        return signing.dumps(asdict(self.drawn), salt=SALT, compress=True)
-
     def post(self, request, *args, **kwargs) -> HttpResponse:
-        self.found(_unsealed(self._sealed()))
+        """What the machine drew travels with the form and comes back unchanged."""
+        self.sealed = request.POST.get("drawn", "")
+        self.found(_unsealed(self.sealed))
         return super().post(request, *args, **kwargs)
 
     def act(self, form: NoteForm) -> HttpResponse:
@@ -93,7 +91,7 @@ class NoteAddView(DeskForm):
             patient=self.patient,
             by=self.clinician,
             episode=episode,
-            drawn=Drawn(**_unsealed(self._sealed())),
+            drawn=Drawn(**_unsealed(self.sealed)),
             now=self.now,
             **said,
         )

@@ -126,6 +126,16 @@ def test_a_note_that_was_begun_is_kept_and_goes_when_it_is_signed(desk, add_url,
     assert SignedNote.objects.get().plan == "Half a"
 
 
+def test_a_draft_outlives_the_key_that_sealed_what_was_drawn(desk, add_url, patient):
+    typed = WORDS | drawn(desk, add_url) | {"plan": "Half a"}
+    desk.post(reverse("draft-save", kwargs={"draft": f"note-{patient.id}"}), typed | {"drawn": "x"})
+
+    page = text_of(desk.get(f"{add_url}?draft=1"))
+
+    assert "Half a" in page
+    assert "as known on Mon 4 Mar 2030, 09:00" in page
+
+
 def test_three_clicks_lead_from_the_panel_to_a_saved_note(desk, patient, patient_url, add_url):
     """The patient's name, "Write a note", "Sign"."""
     assert f'href="{patient_url}"' in desk.get("/desk/").content.decode()
