@@ -10,10 +10,11 @@ from zoneinfo import ZoneInfo
 from clinician.models import CounterReading
 from clinician.selectors.words import day_long, plural
 from homeprogram.calc.days import zone_or_utc
-from homeprogram.calc.repeats import Timed
+from homeprogram.calc.repeats import Timed, timed
 from homeprogram.calc.supervised import untold
 from homeprogram.calc.usage import Compared, Usage, compared
-from homeprogram.models import Bout, Patient
+from homeprogram.models import Patient
+from homeprogram.selectors.log import bouts_standing
 from homeprogram.selectors.visits import supervised, supervised_bouts
 
 BLIND = (
@@ -50,13 +51,9 @@ def usage_words(*, patient: Patient, readings: Sequence[CounterReading]) -> dict
 
 def bouts_in_log(*, patient: Patient) -> list[Timed]:
     """Every bout the record knows, once: the phone's, and supervised ones beside them."""
-    rows = Bout.objects.filter(patient=patient).values_list(
-        "entry__entry_id", "episode_id", "for_date", "entry__payload__started_at", "minutes"
-    )
     by_day: dict[object, list[Timed]] = defaultdict(list)
-    for key, episode_id, day, started, minutes in rows:
-        bout = Timed(str(key), str(episode_id), datetime.fromisoformat(started), minutes)
-        by_day[day].append(bout)
+    for said in bouts_standing(patient=patient):
+        by_day[said.original.for_date].append(timed(said))
     seen = [
         one
         for bout in supervised_bouts(patient=patient).select_related("revision")

@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from itertools import combinations
 
+from homeprogram.calc.readings import Reading
+
 BEGINS_WITHIN = timedelta(minutes=10)
 
 
@@ -20,6 +22,12 @@ class Timed:
     episode_id: str
     started_at: datetime
     minutes: float
+
+
+def timed(bout: Reading) -> Timed:
+    """As it stands: a corrected start counts."""
+    started = datetime.fromisoformat(bout.payload["started_at"])
+    return Timed(bout.original.id, bout.original.episode_id, started, bout.payload["minutes"])
 
 
 def possible_repeats(bouts: Iterable[Timed]) -> set[str]:

@@ -9,7 +9,7 @@ from django.db.models import Q, QuerySet, Subquery
 
 from homeprogram.calc import limits
 from homeprogram.calc.losses import numbers_lost
-from homeprogram.calc.readings import Dose, Logged
+from homeprogram.calc.readings import AMENDS, Dose, Logged, Reading, readings
 from homeprogram.models import Change, Entry, HeldEntry, Patient, Phone, Revision
 from homeprogram.selectors.plans import Context
 
@@ -156,6 +156,12 @@ def note_of_patient(*, patient: Patient, entry_id: UUID) -> Entry | None:
 
 def entries_of_patient(*, patient: Patient) -> list[Entry]:
     return list(Entry.objects.filter(patient=patient).defer("raw"))
+
+
+def bouts_standing(*, patient: Patient) -> list[Reading]:
+    """Every bout of the log as it reads now."""
+    told = Entry.objects.filter(patient=patient, kind__in=("bout", *AMENDS)).defer("raw")
+    return [said for said in readings(map(logged, told)) if said.original.kind == "bout"]
 
 
 def entries_received_since(*, patient: Patient, since: datetime) -> list[Entry]:

@@ -1,7 +1,7 @@
 """Entries -> typed rows and day rows. The one function that writes them."""
 
 from collections.abc import Iterable, Sequence
-from datetime import date, datetime
+from datetime import date
 from uuid import UUID
 
 from django.db import transaction
@@ -16,7 +16,7 @@ from homeprogram.calc.readings import (
     over_ceiling,
     readings,
 )
-from homeprogram.calc.repeats import Timed
+from homeprogram.calc.repeats import timed
 from homeprogram.calc.supervised import Supervised, with_supervised
 from homeprogram.models import Bout, Entry, Patient, PatientDay, Revision, SkinCheck
 from homeprogram.selectors import log
@@ -239,7 +239,7 @@ def _day(
 ) -> PatientDay:
     counted = day_counts(facts, doses)
     if seen:
-        counted = with_supervised(counted, seen, [*map(_timed, _bouts(facts))])
+        counted = with_supervised(counted, seen, [*map(timed, _bouts(facts))])
     return PatientDay(
         clinic_id=patient.clinic_id,
         patient=patient,
@@ -258,11 +258,6 @@ def _day(
 
 def _bouts(facts: Iterable[Reading]) -> list[Reading]:
     return [fact for fact in facts if fact.original.kind == "bout"]
-
-
-def _timed(bout: Reading) -> Timed:
-    started = datetime.fromisoformat(bout.payload["started_at"])
-    return Timed(bout.original.id, bout.original.episode_id, started, bout.payload["minutes"])
 
 
 def _withdrawn_remove(facts: Sequence[Entry], standing: Sequence[Reading]) -> None:

@@ -278,6 +278,19 @@ def test_the_counter_is_held_beside_the_log_since_its_last_reading(
     assert "cannot see who used the stimulator" in newest[1]
 
 
+def test_a_bout_is_held_beside_the_counter_at_the_hour_it_was_corrected_to(
+    write, counter, phone, revision, later
+):
+    write(counter=counter(100))
+    entry = log_bout(phone, revision, later, at="19:00")
+    said = {"payload": BOUT | {"started_at": "2030-03-05T07:00"}, "reason": "it was the morning"}
+    push_at(phone, later, phone.entry("correction", {"of": entry_id(entry)} | said))
+
+    write(1, counter=counter(100.5))
+
+    assert "the log holds 0.2 hours" in usage(phone.row.patient)[0][0]
+
+
 def test_a_counter_that_went_back_is_compared_with_nothing(write, patient, counter):
     write(counter=counter(100))
     write(1, counter=counter(2))
