@@ -6,7 +6,7 @@ from django.http import HttpRequest, HttpResponse
 
 from clinician.forms.decisions import HeldSettleForm, HoldLiftForm
 from clinician.forms.flag import FlagCloseForm, FlagRemarkForm, FlagSeeForm
-from clinician.selectors.cards import held_cards, hold_cards
+from clinician.selectors.cards import held_cards, hold_cards, release_cards
 from clinician.selectors.flag_cards import flag_cards, flag_events
 from clinician.views.base import DeskForm, DeskMixin
 from homeprogram.calc.days import zone_or_utc
@@ -100,7 +100,7 @@ class HoldLiftView(DeskForm):
 
     template_name = "clinician/hold_lift.html"
     form_class = HoldLiftForm
-    said = "Hold lifted. The phone hears of it at its next contact, or by the code below."
+    said = "Hold lifted. The phone hears of it at its next contact."
 
     def find(self) -> None:
         self.patient = self.patient_of(self.kwargs["patient_id"])
@@ -124,6 +124,10 @@ class HoldLiftView(DeskForm):
             reason=form.cleaned_data["reason"],
             now=self.now,
         )
+        zone = zone_or_utc(self.patient.zone)
+        context = context_of(patient=self.patient, now=self.now, days_back=0)
+        if release_cards(context, zone):
+            self.said += " If it has no network, the code below ends the hold too."
         return self.to_patient(self.patient.id, "holds")
 
 

@@ -1,9 +1,12 @@
 """Close a flag, lift a hold: with a reason, by somebody, exactly what was shown."""
 
+from datetime import timedelta
+
 import pytest
 from django.urls import reverse
 
-from homeprogram.models import Flag, Hold, Lift
+from homeprogram.models import Flag, Hold, Lift, Phone
+from homeprogram.services.pairing import release_key_of
 from tests.entries import skin
 from tests.support.reading import text_of
 
@@ -75,6 +78,20 @@ def test_a_hold_is_lifted_with_a_reason(desk, hold, clinician):
     hold.refresh_from_db()
     assert hold.lift.lifted_by == clinician
     assert hold.lift.reason == "Skin calm at the visit."
+
+
+@pytest.mark.parametrize("keyed", [True, False], ids=["with a key", "without a key"])
+def test_a_code_is_spoken_of_only_where_one_is_shown(desk, hold, clock, now, keyed):
+    if keyed:
+        release_key_of(phone=Phone.objects.get())
+    clock(now + timedelta(hours=3))
+
+    said = {"holds": [str(hold.id)], "reason": "calm"}
+    text = text_of(desk.post(lift_url(hold), said, follow=True))
+
+    assert "Hold lifted." in text
+    assert ("Code for the phone" in text) is keyed
+    assert ("the code below ends the hold too" in text) is keyed
 
 
 def test_no_lift_without_a_reason(desk, hold):
