@@ -62,7 +62,8 @@ def _span(known: Sequence[float]) -> str:
 
 def _judged(found: RunChart) -> str:
     if not found.judged:
-        return f" Too few points to judge its course ({found.useful} of {RUN_POINTS_MIN})."
+        few = f"{found.useful} of {RUN_POINTS_MIN}"
+        return f" Too few points beside the median to judge its course ({few})."
     return "" if found.signal else " No sign of a change beyond chance."
 
 

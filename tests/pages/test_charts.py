@@ -174,7 +174,7 @@ def test_few_points_are_never_called_a_change(desk, patient_url, lived):
     drawn = embedded(desk.get(patient_url))["limbs"][0]["charts"]
 
     assert [one for one in drawn if one["signs"] or "change" in one["said"]] == []
-    assert "Too few points to judge its course (0 of 12)." in drawn[-1]["said"]
+    assert "Too few points beside the median to judge its course (0 of 12)." in drawn[-1]["said"]
 
 
 def test_a_course_that_moved_shows_a_sign(desk, patient_url, story):
