@@ -14,7 +14,6 @@ from homeprogram.api.credential import (
     credential_take,
     refuse_foreign,
 )
-from homeprogram.selectors.record import log_identity
 from homeprogram.serializers.sync import ErrorOutput, PairingInput, PairingOutput
 from homeprogram.services import pairing
 from homeprogram.services.subscriptions import subscription_turn_off
@@ -56,7 +55,7 @@ class PairingApi(APIView):
         answer: dict = {
             "phone_id": phone.id,
             "state": state,
-            "log_identity": log_identity(),
+            "log_identity": phone.log_identity,
             "high": phone.high,
             "age_s": int((timezone.now() - phone.created_at).total_seconds()),
         }
