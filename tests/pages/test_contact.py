@@ -151,8 +151,13 @@ def test_a_try_or_no_reason_closes_no_flag(desk, patient, asked, changes, said):
     assert not Contact.objects.exists()
 
 
-def test_without_the_flag_the_form_does_not_ask(desk, patient):
-    assert "wants contact" not in text_of(desk.get(url(patient)))
+def test_only_with_the_flag_the_form_asks_to_close_it(desk, patient, phone, request):
+    words = "Close the flag “wants contact”"
+    before = text_of(desk.get(url(patient)))
+    request.getfixturevalue("asked")
+
+    assert words not in before
+    assert words in text_of(desk.get(url(patient)))
 
 
 def test_a_correction_starts_from_what_was_written(desk, patient, patient_url, clinician, now):
