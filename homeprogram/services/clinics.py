@@ -274,8 +274,8 @@ def log_identity_draw(*, now: datetime) -> LogIdentity:
     What they claimed was true of the log as it was: until each has spoken to this
     one, no day counts as known.
     """
+    flags_look_soon(patients=Patient.objects.all())  # first: a push locks patient, then phone
     Phone.objects.filter(state=PhoneState.ACTIVE).update(claim_at=None)
-    flags_look_soon(patients=Patient.objects.all())
     identity, _ = LogIdentity.objects.update_or_create(
         id=1, defaults={"identity": uuid4(), "drawn_at": now}
     )

@@ -161,6 +161,7 @@ def phone_revoke(*, phone: Phone, state: str, now: datetime) -> None:
     """`replaced`: its entries still come into custody; `stolen`: nothing is taken."""
     if state not in {PhoneState.REPLACED, PhoneState.STOLEN}:
         raise RuleBroken("A phone is replaced or stolen.", code="phone_state_unknown")
+    patient_lock(patient_id=phone.patient_id)
     Phone.objects.filter(id=phone.id).exclude(state=state).update(state=state, revoked_at=now)
     subscriptions_end(phone_ids=[phone.id], why=Ended.REVOKED, now=now)
     flags_look_soon(patients=Patient.objects.filter(id=phone.patient_id))

@@ -122,3 +122,33 @@ def test_of_two_phones_confirmed_at_the_same_instant_one_stays(django_db_setup, 
         at_once(4, lambda n: phone_confirm(phone=phones[n], by=clinician, now=now))
 
         assert states() == ["active", "replaced", "replaced", "replaced"]
+
+
+@pytest.mark.skipif(connection.vendor != "postgresql", reason="SQLite lets one writer in at a time")
+def test_a_phone_that_is_revoked_and_a_new_log_never_wait_for_a_push_that_waits_for_them(
+    django_db_setup, django_db_blocker
+):
+    from django.utils import timezone
+
+    from homeprogram.services.clinics import log_identity_draw
+    from homeprogram.services.patients import patient_add
+    from tests.conftest import PairedPhone, make_clinic, make_clinician
+    from tests.support.pushes import push_at
+
+    with committed(django_db_blocker):
+        now = timezone.now()
+        clinician = make_clinician(make_clinic(now), "ro@larkrise.example", now)
+        phone = PairedPhone(patient_add(by=clinician, name="Wilma Tarn", now=now), clinician, now)
+        acts = (
+            lambda: push_at(phone, now, claim=True),
+            lambda: log_identity_draw(now=now),
+            lambda: Phone.objects.update(state="active") and _revoke(phone.row.id, now),
+        )
+
+        came = at_once(3, lambda n: [acts[n]() for _ in range(40)])
+
+        assert [one for one in came if isinstance(one, Exception)] == []
+
+
+def _revoke(phone_id, now) -> None:
+    phone_revoke(phone=Phone.objects.get(id=phone_id), state="replaced", now=now)
