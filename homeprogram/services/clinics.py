@@ -13,7 +13,6 @@ from homeprogram.models import (
     Clinic,
     Clinician,
     LogIdentity,
-    Patient,
     Phone,
     PhoneState,
     Role,
@@ -272,9 +271,8 @@ def log_identity_draw(*, now: datetime) -> LogIdentity:
     """A new name for this copy of the log, so that phones offer theirs again.
 
     What they claimed was true of the log as it was: until each has spoken to this
-    one, no day counts as known.
+    one, no day counts as known. Asks only for columns that a restored older record has.
     """
-    flags_look_soon(patients=Patient.objects.all())  # first: a push locks patient, then phone
     Phone.objects.filter(state=PhoneState.ACTIVE).update(claim_at=None)
     identity, _ = LogIdentity.objects.update_or_create(
         id=1, defaults={"identity": uuid4(), "drawn_at": now}

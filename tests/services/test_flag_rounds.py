@@ -7,7 +7,7 @@ import pytest
 
 from homeprogram.models import Flag, Patient
 from homeprogram.services.changes import flags_look_soon
-from homeprogram.services.clinics import clinic_rules_set, log_identity_draw
+from homeprogram.services.clinics import clinic_rules_set
 from homeprogram.services.flag_rounds import flags_tick
 from homeprogram.services.flags import patient_flags_refresh
 from homeprogram.services.pairing import phone_revoke
@@ -58,9 +58,8 @@ def test_what_the_desk_decides_is_looked_at_by_the_next_round(told, revision, cl
     [
         lambda phone, now: phone_revoke(phone=phone.row, state="replaced", now=now),
         lambda phone, now: PairedPhone(phone.row.patient, phone.row.confirmed_by, now),
-        lambda phone, now: log_identity_draw(now=now),
     ],
-    ids=["a phone is gone", "another phone", "another log"],
+    ids=["a phone is gone", "another phone"],
 )
 def test_days_that_are_no_longer_known_are_looked_at_by_the_next_round(told, now, act):
     flags_tick(now=now)
