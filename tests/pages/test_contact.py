@@ -100,8 +100,10 @@ def test_a_call_that_is_owed_stands_on_the_panel_until_somebody_spoke(desk, pati
 
     desk.post(url(patient), POST)
 
+    after = text_of(desk.get(panel))
     assert "call back owed Asked 1 hour ago, skin" in before
-    assert "call back owed" not in text_of(desk.get(panel))
+    assert "call back owed" not in after
+    assert after.count("Nothing raised") == before.count("Nothing raised") + 1
 
 
 @pytest.fixture
