@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
@@ -26,6 +26,7 @@ class HoldCard:
     covers: str
     reason: str
     since: str
+    on: date
     entry_pk: int
 
 
@@ -64,6 +65,7 @@ def _hold_card(hold: Hold, limbs: dict[UUID, str], now: datetime) -> HoldCard:
         else f"no bout on the {limbs[hold.episode_id]} leg",
         reason=f"{reason}, {day_short(hold.first_day)}",
         since=ago(hold.placed_at, now),
+        on=hold.first_day,
         entry_pk=hold.entry_id,
     )
 

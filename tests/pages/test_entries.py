@@ -7,7 +7,7 @@ import pytest
 from django.urls import reverse
 
 from clinician.selectors import patient_page
-from tests.entries import BOUT, entry_id
+from tests.entries import BOUT, entry_id, skin
 from tests.support.reading import text_of
 
 DAY = timedelta(days=1)
@@ -55,6 +55,17 @@ def test_an_odd_day_is_no_error(desk, url, told, asked):
 
 def test_without_an_entry_it_says_so(desk, url):
     assert "No entry is about these days." in text_of(desk.get(url))
+
+
+def test_a_hold_that_stands_for_weeks_leads_to_its_entry(desk, patient_url, story):
+    story.push(story.entry("skin_check", skin(raised=True), for_date="2030-03-04"))
+    story.wait(60 * DAY)
+
+    content = desk.get(patient_url).content.decode()
+    link = re.search(r'placed [^(]+\(<a href="([^"]+)#(entry-\d+)"', content)
+
+    assert f'id="{link[2]}"' not in content
+    assert f'id="{link[2]}"' in desk.get(link[1]).content.decode()
 
 
 def test_the_patient_page_leads_here_and_lists_no_more_days_than_it_can(
