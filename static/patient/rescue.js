@@ -25,7 +25,11 @@ function opened(name) {
     const opening = indexedDB.open(name);
     let absent = false;
     opening.onupgradeneeded = () => { absent = true; opening.transaction.abort(); }; // make nothing that is not there
-    opening.onsuccess = () => resolve(opening.result);
+    opening.onsuccess = () => {
+      const db = opening.result;
+      db.onversionchange = () => db.close(); // a newer app in another tab must not wait for this page
+      resolve(db);
+    };
     opening.onerror = () => (absent ? resolve(null) : reject(opening.error));
   });
 }

@@ -17,6 +17,7 @@ pytestmark = pytest.mark.browser
 IN_QUEUE = """(act) => new Promise((resolve, reject) => {
     const opening = indexedDB.open("boutwise-queue", act.version);
     opening.onerror = () => reject(opening.error);
+    opening.onblocked = () => reject(new Error("another page is in the way"));
     opening.onsuccess = () => {
         const db = opening.result;
         if (!act.change) { db.close(); resolve(); return; }
