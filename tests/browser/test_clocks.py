@@ -143,6 +143,27 @@ def test_a_clock_that_jumps_back_within_a_session_keeps_the_order(phone_at):
     all_once(phone)
 
 
+def test_what_was_told_for_a_bout_that_was_not_begun_is_asked_anew_the_next_day(phone_at):
+    phone = phone_at(EVENING)
+    phone.go("#stop")
+    phone.app.tap("Fever")
+    phone.go(f"#before/{phone.owner.episode}")
+    phone.app.skin_is_the_same()
+    phone.app.rate("How bad is your knee pain now?", 1)
+    phone.app.tap("Save and go on", "button")
+    expect(phone.page.get_by_text("Start the count")).to_be_visible()
+
+    phone.page.clock.set_system_time(EVENING + 12 * HOUR)
+    phone.go("#next")
+
+    expect(phone.page.locator("h1")).to_have_text("Next bout")
+    expect(phone.page.get_by_text("Go on with your bout")).to_have_count(0)
+    for screen, shown in ((f"#resume/{phone.owner.episode}", "Before"), ("#stop", "wrong")):
+        phone.go(screen)
+        expect(phone.page.locator("h1")).to_contain_text(shown)
+        expect(phone.page.locator("main input:checked")).to_have_count(0)
+
+
 def missed(desk: Desk, phone: Handset) -> int:
     """Days the desk calls missed."""
     desk.patient(phone.owner.patient)

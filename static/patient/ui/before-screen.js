@@ -5,14 +5,14 @@ import { HOLDING_GRADE, checkGrade, restsTheSpot } from "../model/skin.js";
 import { say } from "../model/strings.js";
 import { scale } from "./choice.js";
 import { button, h } from "./dom.js";
-import { openDraft } from "./draft.js";
+import { openHourlyDraft } from "./draft.js";
 import { FaultList } from "./fault-list.js";
 import { padCard } from "./bout-card.js";
 import { placeOf, saveEntry } from "./saving.js";
 import { SkinForm, unanswered } from "./skin-form.js";
 
 const fresh = (app, day) => ({
-  bout_id: app.store.entries.newId(), check_id: app.store.entries.newId(), day,
+  bout_id: app.store.entries.newId(), check_id: app.store.entries.newId(), day, begun_ms: app.clock.now(),
   step: "before", skin: unanswered(), knee_pain_before: null,
 });
 
@@ -37,7 +37,7 @@ async function goOn(app, { facts, view, draft, payload }) {
 export async function beforeScreen(app, [episode]) {
   const { facts, view } = await app.one(episode);
   if (!view?.revision || view.holds.length) return app.go("#next");
-  const draft = await openDraft(app, `bout:${episode}`, () => fresh(app, facts.day));
+  const draft = await openHourlyDraft(app, `bout:${episode}`, () => fresh(app, facts.day));
   if (draft.value.step !== "before") return app.go(`#resume/${episode}`);
   const list = new FaultList();
   const skin = new SkinForm({ pads: view.revision.pads, answers: draft.value.skin, changed: draft.changed });

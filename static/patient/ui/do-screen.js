@@ -12,7 +12,7 @@ import { CountView } from "./count-view.js";
 import { Counting } from "./counting.js";
 import { Cues } from "./cues.js";
 import { button, h, swap } from "./dom.js";
-import { openDraft } from "./draft.js";
+import { openHourlyDraft } from "./draft.js";
 import { heldBout } from "./held-bout.js";
 
 const stateOf = ({ rests, cue }) => (cue === "over" ? "over" : rests ? "paused" : "running");
@@ -183,7 +183,7 @@ class Bout {
 
 export async function doScreen(app, [episode]) {
   const { facts, view } = await app.one(episode);
-  const draft = await openDraft(app, `bout:${episode}`, () => ({ step: "none" }));
+  const draft = await openHourlyDraft(app, `bout:${episode}`, () => ({ step: "none" }));
   // Of the day it began on: a bout goes on past midnight as it was.
   const revision = view && effectiveRevision(view.program, draft.value.day ?? facts.day);
   if (!revision || draft.value.step === "none" || view.holds.length) return app.go("#next");
@@ -193,6 +193,6 @@ export async function doScreen(app, [episode]) {
 const STEP_SCREENS = { before: "before", do: "do", log: "log" };
 
 export async function resumeScreen(app, [episode]) {
-  const draft = await app.store.drafts.get(`bout:${episode}`);
-  return app.go(`#${STEP_SCREENS[draft?.step] ?? "before"}/${episode}`);
+  const { value } = await openHourlyDraft(app, `bout:${episode}`, () => ({}));
+  return app.go(`#${STEP_SCREENS[value.step] ?? "before"}/${episode}`);
 }

@@ -1,7 +1,9 @@
 // The answers of one form, kept on the phone while they are given.
+import { formStands } from "../model/begun.js";
 
-export async function openDraft(app, key, fresh) {
-  const value = (await app.store.drafts.get(key)) ?? fresh();
+export async function openDraft(app, key, fresh, stands = () => true) {
+  const kept = await app.store.drafts.get(key);
+  const value = kept && stands(kept) ? kept : fresh();
   return {
     key,
     value,
@@ -9,4 +11,9 @@ export async function openDraft(app, key, fresh) {
     write: () => app.store.drafts.put(key, value),
     drop: () => app.store.drafts.drop(key),
   };
+}
+
+// For forms about this very hour. `fresh` tells when the form was begun: {begun_ms}.
+export function openHourlyDraft(app, key, fresh) {
+  return openDraft(app, key, fresh, (kept) => formStands(kept, app.clock.now()));
 }

@@ -3,6 +3,7 @@
 import { addDays, localDay } from "../model/day.js";
 import { currentEntries } from "../model/chain.js";
 import { thaw } from "../model/entry.js";
+import { formStands } from "../model/begun.js";
 import { factsOf } from "../model/today.js";
 import { programHere, textsHere } from "./in-language.js";
 
@@ -29,13 +30,21 @@ function union(own, others) {
   return [...own, ...others.filter(({ id }) => !known.has(id))];
 }
 
+// The keys of what still waits for its patient; a bout that only was meant to be is over.
+async function draftsOf({ drafts }, now_ms) {
+  const keys = await drafts.keys();
+  const stands = async (key) => !key.startsWith("bout:") || formStands((await drafts.get(key)) ?? {}, now_ms);
+  const kept = await Promise.all(keys.map(stands));
+  return keys.filter((_, at) => kept[at]);
+}
+
 export async function readFacts({ store, clock }) {
   const reading = clock.reading();
   const first = addDays(localDay(reading.now_ms, reading.offset_min), -WINDOW_DAYS);
   const meta = await store.meta.all();
   const [rows, rescued, holding, pulled, texts, programs, safety, drafts, waiting, strength, readings] = await Promise.all([
     ownRows(store, meta, first), store.entries.rescued().catch(() => []), store.entries.holding(), store.record.since(first),
-    store.record.texts(), store.record.programs(), store.record.safety(), store.drafts.keys(), store.outbox.waiting(), store.record.strengthTests(), store.record.readings(),
+    store.record.texts(), store.record.programs(), store.record.safety(), draftsOf(store, reading.now_ms), store.outbox.waiting(), store.record.strengthTests(), store.record.readings(),
   ]);
   const saved = rescued.map(rescuedEntry);
   const readOn = ({ id }) => (readings.has(id) ? localDay(Date.parse(readings.get(id)), reading.offset_min) : null);

@@ -3,7 +3,7 @@ import { SYMPTOMS, SYMPTOMS_BY_ROUTE, routeOf } from "../model/routes.js";
 import { say } from "../model/strings.js";
 import { oneOf, someOf } from "./choice.js";
 import { button, h, swap } from "./dom.js";
-import { openDraft } from "./draft.js";
+import { openHourlyDraft } from "./draft.js";
 import { FaultList } from "./fault-list.js";
 import { placeOf, saveEntry } from "./saving.js";
 import { emergencyLine } from "./told-screens.js";
@@ -36,7 +36,7 @@ function unpairedStop(texts) {
 export async function stopScreen(app) {
   const facts = await app.facts();
   const { programs, texts } = facts;
-  const draft = await openDraft(app, "stop", () => ({ id: app.store.entries.newId(), symptoms: [], episode: null }));
+  const draft = await openHourlyDraft(app, "stop", () => ({ begun_ms: app.clock.now(), id: app.store.entries.newId(), symptoms: [], episode: null }));
   const { value } = draft;
   const two = programs.length > 1;
   const now = h("div");
