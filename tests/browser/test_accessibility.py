@@ -9,7 +9,8 @@ from tests.browser.canary import CANARY, KEYBOARD_CANARY
 from tests.browser.keys import keyboard_faults
 from tests.browser.look import KINDS, PATIENT, Listener, faults_of, look_at
 from tests.browser.patient_tour import PatientTour
-from tests.browser.patient_walks import a_normal_bout, walk
+from tests.browser.patient_walks import walk
+from tests.browser.walks_of_a_day import a_normal_bout
 
 pytestmark = pytest.mark.browser
 ROOT = Path(__file__).resolve().parents[2]
