@@ -5,7 +5,7 @@ from uuid import UUID
 
 from clinician.models import Handover
 from homeprogram.models import Clinic, Clinician, Patient
-from homeprogram.selectors.record import patients_of_clinic
+from homeprogram.selectors.record import clinicians_who_sign_in, patients_of_clinic
 
 
 def patients_named(*, clinic: Clinic, ids: Iterable[str]) -> list[Patient]:
@@ -15,7 +15,8 @@ def patients_named(*, clinic: Clinic, ids: Iterable[str]) -> list[Patient]:
 
 
 def colleagues(*, clinic: Clinic) -> list[Clinician]:
-    return list(Clinician.objects.filter(clinic=clinic, active=True).order_by("name", "id"))
+    """Nobody who is invited but cannot sign in yet: those patients would have no one."""
+    return list(clinicians_who_sign_in(clinic=clinic).order_by("name", "id"))
 
 
 def handover_of_clinic(*, clinic: Clinic, batch: UUID) -> Handover | None:

@@ -9,6 +9,7 @@ from django.db import transaction
 from clinician.models import Handover
 from homeprogram.errors import RuleBroken
 from homeprogram.models import Clinic, Clinician, Patient
+from homeprogram.selectors.record import clinicians_who_sign_in
 
 UNDO_WITHIN = timedelta(minutes=10)
 
@@ -18,7 +19,7 @@ def patients_hand_over(
     *, patients: Sequence[Patient], to: Clinician, by: Clinician, now: datetime
 ) -> tuple[UUID, int]:
     """One row a patient; who is in that care already stays untouched. The batch, how many."""
-    if not to.active or to.clinic_id != by.clinic_id:
+    if not clinicians_who_sign_in(clinic=by.clinic).filter(id=to.id).exists():
         message = "Choose a colleague who can sign in."
         raise RuleBroken(message, code="colleague_missing", fields={"to": message})
     moved = [one for one in _locked(by.clinic, patients) if one.clinician_id != to.id]

@@ -63,7 +63,10 @@ class _ContactPage(DeskForm):
 
 
 class ContactRecordView(_ContactPage):
-    """`?about=` is a subject or a flag's reason: no words of the record go into an address."""
+    """`?about=` is a subject or a flag's reason: no words of the record go into an address.
+
+    What came of it is not chosen beforehand: "spoke" settles a call that is owed.
+    """
 
     said = "Contact written down."
 
@@ -77,7 +80,6 @@ class ContactRecordView(_ContactPage):
         return {
             "way": "telephone",
             "direction": "out",
-            "outcome": "done",
             "on": local.date(),
             "at": local.time(),
             "about": ABOUT.get(about, about),

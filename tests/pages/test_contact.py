@@ -59,6 +59,21 @@ def test_the_subject_comes_with_the_address(desk, patient, asked, chosen):
     assert form["way"].value() == "telephone"
 
 
+def test_that_somebody_spoke_is_never_chosen_beforehand(desk, patient):
+    form = desk.get(url(patient)).context["form"]
+
+    assert not form["outcome"].value()
+
+
+@pytest.mark.parametrize("path", ["contact-record", "contact-request"])
+def test_a_tap_dials_the_patient(desk, patient, path):
+    type(patient).objects.update(telephone="+44 (1632) 960 007")
+
+    page = desk.get(reverse(path, kwargs={"patient_id": patient.id})).content.decode()
+
+    assert '<a href="tel:+441632960007">+44 (1632) 960 007</a>' in page
+
+
 def test_a_moment_is_meant_in_the_clinics_zone(desk, patient, clinic):
     clinic.zone = "Pacific/Auckland"
     clinic.save(update_fields=["zone"])

@@ -7,6 +7,7 @@ from django.urls import reverse
 
 from clinician.models import Handover
 from homeprogram.models import Patient
+from homeprogram.services.clinics import clinician_invite
 from homeprogram.services.patients import patient_add
 from tests.support.reading import text_of
 
@@ -97,6 +98,15 @@ def test_another_clinics_colleague_is_no_choice(desk, two, outsider):
     desk.post(URL, {"patient": two, "to": outsider.id, "sure": "yes"})
 
     assert carers() == {"Ro Desk"}
+
+
+def test_who_cannot_sign_in_yet_is_no_choice(desk, two, clinic, now):
+    new = clinician_invite(clinic=clinic, email="new@larkrise.example", name="Nell New", now=now)
+
+    page = desk.post(URL, {"patient": two, "to": new.id, "sure": "yes"})
+
+    assert "Nell New" not in text_of(page)
+    assert not Handover.objects.exists()
 
 
 def test_what_is_no_patient_is_left_out(desk, two):
