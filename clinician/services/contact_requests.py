@@ -2,7 +2,7 @@
 
 from datetime import datetime
 
-from clinician.models import Reminder, Way
+from clinician.models import Reminder
 from clinician.selectors.reminder_cases import settings_with_patients
 from clinician.services.channels.route import Routes
 from clinician.services.reminder_claims import contact_claim
@@ -29,9 +29,7 @@ def contact_request_send(
     setting = settings_with_patients().filter(patient=patient).first()
     if setting is None:
         raise RuleBroken(REFUSALS[Why.NO_CHANNEL], code="contact_refused")
-    # A notice on the phone has one fixed text, which does not ask for a call.
-    written = {way: route for way, route in routes.items() if way != Way.PUSH}
-    claimed = contact_claim(setting=setting, now=now, reaches=reaches_by(written), by=by)
+    claimed = contact_claim(setting=setting, now=now, reaches=reaches_by(routes), by=by)
     if isinstance(claimed, Why):
         raise RuleBroken(REFUSALS[claimed], code="contact_refused")
     message_send(reminder=claimed, routes=routes, site=site, clock=clock)

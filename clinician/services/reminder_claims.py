@@ -11,7 +11,7 @@ from datetime import datetime, timedelta
 
 from django.db import transaction
 
-from clinician.models import OptOut, Reminder, ReminderKind, ReminderOutcome, ReminderSetting
+from clinician.models import OptOut, Reminder, ReminderKind, ReminderOutcome, ReminderSetting, Way
 from clinician.selectors.reminder_cases import Reaches, case_of, settings_with_patients
 from clinician.services.channels.outcome import Outcome, Result
 from homeprogram.calc.limits import REMINDER_TRIES
@@ -61,7 +61,7 @@ def contact_claim(
 ) -> Reminder | Why:
     """The right to send a contact request, or why there is none."""
     ReminderSetting.objects.select_for_update().get(id=setting.id)
-    planned = contact_now(_case_now(setting, now, reaches), now)
+    planned = contact_now(_case_now(setting, now, _in_writing(reaches)), now)
     if planned.why:
         return planned.why
     return _create(setting, ReminderKind.CONTACT, planned, now, **by)
@@ -74,8 +74,9 @@ def reminder_claim_again(*, reminder: Reminder, now: datetime, reaches: Reaches)
     mine = Reminder.objects.filter(
         id=reminder.id, outcome=ReminderOutcome.LATER, retry_at=reminder.retry_at
     )
-    case = _case_now(setting, now, reaches, but=reminder)
-    planned = contact_now(case, now) if reminder.by_id else reminder_due(case, now)
+    by_hand = reminder.kind == ReminderKind.CONTACT
+    case = _case_now(setting, now, _in_writing(reaches) if by_hand else reaches, but=reminder)
+    planned = contact_now(case, now) if by_hand else reminder_due(case, now)
     if planned is None or planned.why or now >= reminder.until:
         outcome, why = _ending(reminder, case, now)
         mine.update(outcome=outcome, why=why, ended_at=now, retry_at=None)
@@ -90,6 +91,11 @@ def reminder_claim_again(*, reminder: Reminder, now: datetime, reaches: Reaches)
         retry_at=None,
     )
     return Reminder.objects.get(id=reminder.id) if claimed else None
+
+
+def _in_writing(reaches: Reaches) -> Reaches:
+    """A notice on the phone has one fixed text, which does not ask for a call."""
+    return lambda setting, way: way != Way.PUSH and reaches(setting, way)
 
 
 def _case_now(

@@ -1,10 +1,12 @@
 """The clock's round over the real ways: which phone rings, and what its service's answer does."""
 
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 
 from clinician.models import Reminder, Way
+from clinician.services.channels.outcome import Outcome
 from clinician.services.channels.push import PUSH, PushChannel
 from clinician.services.channels.routes import ROUTES
 from clinician.services.contact_requests import contact_request_send
@@ -13,7 +15,7 @@ from homeprogram.models import PushSubscription
 from homeprogram.services.subscriptions import subscription_record, subscription_turn_off
 from tests.support.push_service import PushService, Receiver
 from tests.support.pushes import push_at
-from tests.support.reminding import SITE, agreed, evening, tick
+from tests.support.reminding import SITE, Remembering, agreed, evening, routes_of, tick
 
 
 @pytest.fixture
@@ -101,3 +103,19 @@ def test_a_notice_never_asks_for_a_call(rings, routes, told, clinician, now):
         )
 
     assert refused.value.code == "contact_refused"
+
+
+def test_a_call_asked_for_by_mail_is_asked_again_by_mail_and_rings_no_phone(
+    rings, routes, service, clinician, now
+):
+    patient, soon = rings.patient, evening(now) + timedelta(minutes=5)
+    agreed(patient, clinician, now, ways=["push", "email"])
+    mail = Remembering([Outcome.later(soon, "busy")])
+    both = routes | routes_of(email=mail)
+    contact_request_send(
+        patient=patient, by=clinician, routes=both, site=SITE, clock=lambda: evening(now)
+    )
+    tick(both, soon)
+
+    assert [message.wording for message, *_ in mail.taken] == ["contact", "contact"]
+    assert service.heard == []
