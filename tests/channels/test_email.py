@@ -153,6 +153,11 @@ def test_a_server_that_is_not_there_is_asked_again_later(peer, settings):
     assert send().result is Result.LATER
 
 
+def test_nothing_goes_once_its_time_is_over(peer):
+    assert send(until=NOW) == Outcome.failed("too_late")
+    assert peer.taken == []
+
+
 class Texts(HTMLParser):
     """What a reader sees, and every address in it."""
 

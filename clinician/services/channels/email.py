@@ -27,6 +27,8 @@ class Letter:
 
 class EmailChannel:
     def send(self, *, to: Letter, message_id: UUID, until: datetime, now: datetime) -> Outcome:
+        if now >= until:
+            return Outcome.failed("too_late")
         connection = get_connection()
         try:
             connection.open()
