@@ -90,6 +90,12 @@ def test_a_name_nobody_knows_is_not_reached():
     assert why(Wire(resolve=unknown)) == "no_such_host"
 
 
+@pytest.mark.parametrize("label", ["", "a" * 64])
+def test_a_name_that_can_be_none_is_not_reached(label):
+    """RFC 1035 2.3.4: a label has 1 to 63 octets. Both fit a pattern like *.push.example."""
+    assert why(Wire(), f"https://{label}.push.example/one") == "no_such_host"
+
+
 @pytest.mark.parametrize(
     "answer",
     [

@@ -72,7 +72,7 @@ class Wire:
         """To the very address that was looked at; one that is not public refuses them all."""
         try:
             addresses = self.resolve(host, port)
-        except OSError:
+        except (OSError, UnicodeError):  # the latter for a label no name can have
             raise NotReached("no_such_host") from None
         if self.public_only and not all(is_public(one) for one in addresses):
             raise NotReached("not_public")
