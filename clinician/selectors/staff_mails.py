@@ -140,7 +140,7 @@ def _note(share) -> dict:
 
 def unsent(*, now: datetime) -> Iterator[tuple[StaffMail, Due]]:
     """Claimed by a worker that died, or that the mail server turned away."""
-    rows = StaffMail.objects.filter(sent_at=None, lease_until__lte=now)
+    rows = StaffMail.objects.filter(sent_at=None, lease_until__lte=now, clinician__active=True)
     for mail in rows.select_related("clinician__user", "clinician__clinic").order_by("claimed_at"):
         words = _words_again(mail, now)
         if words is not None:
@@ -152,7 +152,8 @@ def _words_again(mail: StaffMail, now: datetime) -> dict | None:
     if mail.kind == MailKind.DIGEST:
         here = now.astimezone(zone_or_utc(mail.clinician.clinic.zone))
         same_day = _week(here.date()) == mail.key and here.weekday() == DIGEST_WEEKDAY
-        return digest(clinician=mail.clinician, now=now) if same_day else None
+        wanted = same_day and wants_digest(clinician=mail.clinician)
+        return digest(clinician=mail.clinician, now=now) if wanted else None
     if mail.kind == MailKind.OPT_OUTS:
         return _note(stop_share(clinic=mail.clinician.clinic, now=now))
     flag = Flag.objects.filter(

@@ -19,7 +19,10 @@ from clinician.selectors.staff_mails import Due, digests_due, notes_due, safety_
 
 log = logging.getLogger(__name__)
 LEASE = timedelta(minutes=5)
-TRIES_MOST = 20  # then the mail server, not the mail, is what somebody must look at
+# What fails again and again waits longer, but is tried within the hour.
+LEASE_MOST = timedelta(hours=1)
+# Then it is given up; never a safety mail, which goes on while its flag waits unseen.
+TRIES_MOST = 20
 SUBJECTS = {
     MailKind.SAFETY: "A safety flag waits for you",
     MailKind.DIGEST: "Your week at the desk",
@@ -69,12 +72,13 @@ def _claim(due: Due, now: datetime) -> StaffMail | None:
 
 
 def _claim_again(mail: StaffMail, now: datetime) -> StaffMail | None:
-    mine = StaffMail.objects.filter(id=mail.id, sent_at=None, lease_until=mail.lease_until)
-    if mail.tries >= TRIES_MOST or not mine.update(
-        lease_until=now + LEASE, claimed_at=now, tries=mail.tries + 1
-    ):
+    if mail.tries >= TRIES_MOST and mail.kind != MailKind.SAFETY:
         return None
-    mail.lease_until = now + LEASE
+    lease_until = now + min(mail.tries * LEASE, LEASE_MOST)
+    mine = StaffMail.objects.filter(id=mail.id, sent_at=None, lease_until=mail.lease_until)
+    if not mine.update(lease_until=lease_until, claimed_at=now, tries=mail.tries + 1):
+        return None
+    mail.lease_until = lease_until
     return mail
 
 

@@ -90,14 +90,49 @@ def _dies(*_) -> None:
     raise SystemExit
 
 
-def test_a_mail_server_that_is_away_delays_the_mail_and_stops_no_other(raised, now, settings):
-    settings.EMAIL_BACKEND = "django.core.mail.backends.smtp.EmailBackend"
-    settings.EMAIL_HOST, settings.EMAIL_PORT = "127.0.0.1", 9  # nothing listens there
-    done = staff_mails_tick(now=now + MINUTE, site=SITE)
-    settings.EMAIL_BACKEND = "django.core.mail.backends.locmem.EmailBackend"
+@pytest.fixture
+def failing(settings):
+    """A round while the mail server is away."""
+
+    def tick(at):
+        settings.EMAIL_BACKEND = "django.core.mail.backends.smtp.EmailBackend"
+        settings.EMAIL_HOST, settings.EMAIL_PORT = "127.0.0.1", 9  # nothing listens there
+        done = staff_mails_tick(now=at, site=SITE)
+        settings.EMAIL_BACKEND = "django.core.mail.backends.locmem.EmailBackend"
+        return done
+
+    return tick
+
+
+def test_a_mail_server_that_is_away_delays_the_mail_and_stops_no_other(raised, now, failing):
+    done = failing(now + MINUTE)
 
     assert (done.sent, done.failed) == (0, 1)
     assert len(mails(now + 7 * MINUTE)) == 1
+
+
+def test_a_safety_mail_outlasts_a_mail_server_that_is_away_for_days(
+    raised, clinician, now, failing
+):
+    for hours in range(48):
+        failing(now + timedelta(hours=hours, minutes=1))
+
+    assert clinician.user.email in mails(now + timedelta(hours=48, minutes=1))
+
+
+def test_a_mail_that_waits_is_not_sent_to_somebody_who_left(raised, clinician, now, failing):
+    failing(now + MINUTE)
+    type(clinician).objects.filter(id=clinician.id).update(active=False)
+
+    assert clinician.user.email not in mails(now + 7 * MINUTE)
+
+
+def test_a_digest_that_waits_is_not_sent_to_who_wants_it_no_more(clinician, failing):
+    staff_mail_set(clinician=clinician, digest=True)
+    failing(MONDAY_7)
+    staff_mail_set(clinician=clinician, digest=False)
+
+    assert mails(MONDAY_7 + 7 * MINUTE) == []
 
 
 def test_the_digest_comes_once_on_monday_morning_to_who_asked(patient, clinician, lead):
