@@ -41,6 +41,15 @@ TAP = """async (action) => {
 }"""
 
 
+# Without a window every page counts as seen: the one that would be taken is said to be behind.
+HIDE_FIRST = """async () => {
+    const [first] = await self.clients.matchAll({ type: "window", includeUncontrolled: true });
+    const seen = function () { return this.id === first.id ? "hidden" : "visible"; };
+    Object.defineProperty(WindowClient.prototype, "visibilityState", { get: seen });
+    return first.url;
+}"""
+
+
 class Reminded:
     """A handset that may show notices, and the push service behind it."""
 
@@ -135,6 +144,23 @@ def test_a_tap_on_it_leads_to_the_next_bout(phone):
 
     expect(phone.page.locator("main")).to_contain_text("Bout 1 is next")
     assert phone.shown(0) == []
+
+
+def test_of_two_open_pages_the_one_in_sight_leads_there(phone):
+    phone.turn_on()
+    phone.arrives(uuid4().hex)
+    phone.shown()
+    second = phone.hand.context.new_page()
+    second.goto(f"{phone.hand.clinic.url}/p/?second#reminders")
+    expect(second.locator("main")).to_contain_text("Reminders are on for this phone.")
+    (worker,) = phone.hand.context.service_workers
+    pages = [phone.page, second]
+    behind = pages.pop("?second" in worker.evaluate(HIDE_FIRST))
+
+    phone.tap_notice()
+
+    expect(pages[0].locator("main")).to_contain_text("Bout 1 is next")
+    expect(behind.locator("main")).to_contain_text("Reminders are on for this phone.")
 
 
 def test_a_tap_disturbs_no_form(phone):

@@ -84,7 +84,8 @@ function tell(method, body) {
 
 async function showNext() {
   const pages = await self.clients.matchAll({ type: "window", includeUncontrolled: true });
-  const page = pages.find(({ url }) => new URL(url).pathname === SHELL);
+  const ours = pages.filter(({ url }) => new URL(url).pathname === SHELL);
+  const page = ours.find(({ visibilityState }) => visibilityState === "visible") || ours[0];
   if (!page) return self.clients.openWindow(SHELL + "#next");
   page.postMessage({ type: "show-next" });
   return page.focus();
