@@ -12,6 +12,7 @@ from clinician.demo.cast import CAST, Member
 from clinician.demo.desk_work import DeskWork
 from clinician.demo.diary import diary_of
 from clinician.demo.live import live
+from clinician.demo.reminders import reminders_add
 from clinician.demo.reviews import reviews_add
 from clinician.demo.stories import STORIES
 from clinician.services.duty import absence_record, week_set
@@ -110,6 +111,7 @@ def _patient(member: Member, by: object, zone: ZoneInfo, now: datetime) -> Ready
     diary = diary_of(member, today.weekday())
     STORIES[member.key](diary)
     reviews_add(diary, member.key, today.weekday())
+    reminders_add(diary, member.key)
     first = datetime.combine(today - timedelta(days=member.days_ago), FIRST_VISIT, tzinfo=zone)
     case.first_visit(min(first, now - JUST_NOW))
     live(case, diary, now)

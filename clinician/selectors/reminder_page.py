@@ -112,7 +112,7 @@ def reminder_page(*, patient: Patient, now: datetime, reaches: Reaches) -> Remin
 
 def stopped_words(opt_outs: Iterable[OptOut], zone: ZoneInfo) -> list[str]:
     """`opt_outs` = those in force."""
-    ordered = sorted(opt_outs, key=lambda one: one.at)
+    ordered = sorted(opt_outs, key=lambda one: (one.at, one.way))
     return [f"{_way(one.way)}, {moment_short(one.at, zone)}" for one in ordered]
 
 

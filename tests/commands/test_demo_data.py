@@ -11,6 +11,7 @@ from django.db import transaction
 from clinician.demo.cast import CAST
 from clinician.demo.load import demo_load
 from clinician.demo.stories import STORIES
+from clinician.models import Reminder
 from homeprogram.models import Bout, Entry, Flag, HeldEntry, Hold, Patient, Phone
 from homeprogram.selectors.plans import contexts
 
@@ -212,6 +213,7 @@ def test_after_a_lift_the_patient_goes_on(demo):
 def test_nothing_was_received_in_the_future(demo):
     assert not Entry.objects.filter(received_at__gt=demo.now).exists()
     assert not Flag.objects.filter(opened_at__gt=demo.now).exists()
+    assert not Reminder.objects.filter(claimed_at__gt=demo.now).exists()
 
 
 def test_every_entry_came_after_it_was_made(demo):
@@ -245,3 +247,44 @@ def test_the_clinic_wrote_down_its_own_work(demo):
     assert asked.count() == 1
     [incident] = demo.patient("back_after_lift").incidents.all()
     assert incident.closing
+
+
+def reminders_of(demo: Demo, key: str):
+    from clinician.selectors.reminder_page import reminder_page
+    from clinician.services.channels.routes import ROUTES
+    from clinician.services.reminders import reaches_by
+
+    return reminder_page(patient=demo.patient(key), now=demo.now, reaches=reaches_by(ROUTES))
+
+
+def test_reminders_show_what_comes_what_went_and_what_came_of_it(demo):
+    page = reminders_of(demo, "near_end")
+
+    assert any(line.sent for line in page.plan)
+    assert page.history
+    assert all("logged" in line.effect or "too early" in line.effect for line in page.history)
+    assert any(line.effect.startswith("logged") for line in page.history)
+
+
+@pytest.mark.parametrize("key", ["fading", "silent_phone"])
+def test_who_does_not_answer_is_reminded_once_a_week(demo, key):
+    page = reminders_of(demo, key)
+
+    assert "three stayed unanswered: one a week" in {line.what for line in page.plan}
+
+
+def test_one_patient_stopped_the_reminders(demo):
+    page = reminders_of(demo, "two_limbs")
+
+    ways = [words.partition(",")[0] for words in page.stopped]
+    assert ways == ["e-mail", "notice on the phone", "text message"]
+    assert not any(line.sent for line in page.plan)
+
+
+def test_the_effect_page_has_days_to_compare(demo):
+    from clinician.selectors.reminder_effect import effect_page
+
+    page = effect_page(clinic=demo.patient("steady").clinic, now=demo.now)
+
+    assert page.effect.pairs > 0
+    assert (page.share.reminded, page.share.stopped) == (5, 1)
