@@ -7,6 +7,7 @@ from django.http import HttpResponse
 
 from clinician.forms.calendar_file import CalendarFileForm
 from clinician.selectors.calendar_file import calendar_file
+from clinician.selectors.reminder_cases import quiet_of
 from clinician.views.base import DeskForm
 from homeprogram.calc.limits import CALENDAR_WEEKS
 from homeprogram.calc.texts import FIRST
@@ -21,6 +22,9 @@ class CalendarFileView(DeskForm):
 
     def find(self) -> None:
         self.patient = self.patient_of(self.kwargs["patient_id"])
+
+    def get_form_kwargs(self) -> dict:
+        return super().get_form_kwargs() | {"quiet": quiet_of(self.clinic)}
 
     def get_initial(self) -> dict:
         return {"at": USUAL, "language": FIRST}

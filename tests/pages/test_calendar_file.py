@@ -41,5 +41,12 @@ def test_a_time_at_night_is_refused(desk, address, wall):
     assert "outside the quiet hours, 21:00 to 08:00" in answer.content.decode()
 
 
+def test_the_night_is_the_one_the_clinic_has_set(desk, address, clinician):
+    type(clinician.clinic).objects.update(settings={"quiet_from": "19:00", "quiet_until": "10:00"})
+    answer = desk.post(address, ASKED | {"at": "19:30"})
+
+    assert "outside the quiet hours, 19:00 to 10:00" in answer.content.decode()
+
+
 def test_another_clinic_gets_none(outside_desk, address):
     assert outside_desk.post(address, ASKED).status_code == 404
