@@ -2,6 +2,7 @@
 
 from django.urls import path
 
+from homeprogram.api.calendar_file import CalendarFileApi
 from homeprogram.api.dose_check import DoseCheckApi
 from homeprogram.api.pairing import PairingApi
 from homeprogram.api.strength_check import StrengthCheckApi
@@ -13,6 +14,7 @@ urlpatterns = [
     path("sync/push/", PushApi.as_view(), name="sync-push"),
     path("sync/pull/", PullApi.as_view(), name="sync-pull"),
     path("subscription/", SubscriptionApi.as_view(), name="subscription"),
+    path("calendar/", CalendarFileApi.as_view(), name="phone-calendar"),
     path("dose-check/", DoseCheckApi.as_view(), name="dose-check"),
     path("strength-check/", StrengthCheckApi.as_view(), name="strength-check"),
 ]

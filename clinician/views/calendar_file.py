@@ -6,11 +6,11 @@ from django.core.exceptions import ValidationError
 from django.http import HttpResponse
 
 from clinician.forms.calendar_file import CalendarFileForm
-from clinician.selectors.calendar_file import calendar_file
 from clinician.selectors.reminder_cases import quiet_of
 from clinician.views.base import DeskForm
 from homeprogram.calc.limits import CALENDAR_WEEKS
 from homeprogram.calc.texts import FIRST
+from homeprogram.selectors.calendar_file import calendar_file
 from homeprogram.selectors.plans import context_of
 
 USUAL = time(18)

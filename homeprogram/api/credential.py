@@ -68,6 +68,13 @@ class IsPhone(BasePermission):
         return True
 
 
+def phone_in_use(request: Request) -> object:
+    """One that was replaced may still send what it holds, and nothing else."""
+    if request.auth.state != "active":
+        raise PhoneRevoked(revoked="replaced")
+    return request.auth
+
+
 def credential_give(response: HttpResponse, token: str) -> None:
     response.set_cookie(
         settings.PHONE_COOKIE_NAME,

@@ -6,8 +6,7 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
-from homeprogram.api.credential import IsPhone, PhoneAuthentication
-from homeprogram.errors import PhoneRevoked
+from homeprogram.api.credential import IsPhone, PhoneAuthentication, phone_in_use
 from homeprogram.selectors.subscriptions import is_subscribed
 from homeprogram.serializers.subscription import SubscriptionInput, SubscriptionOutput
 from homeprogram.serializers.sync import ErrorOutput
@@ -23,11 +22,11 @@ class SubscriptionApi(APIView):
 
     @extend_schema(responses={200: SubscriptionOutput})
     def get(self, request: Request) -> Response:
-        return Response({"key": public_key(), "on": is_subscribed(phone=_in_use(request))})
+        return Response({"key": public_key(), "on": is_subscribed(phone=phone_in_use(request))})
 
     @extend_schema(request=SubscriptionInput, responses={200: SubscriptionOutput, 400: ErrorOutput})
     def post(self, request: Request) -> Response:
-        phone = _in_use(request)
+        phone = phone_in_use(request)
         said = SubscriptionInput(data=request.data)
         said.is_valid(raise_exception=True)
         endpoint, keys = said.validated_data["endpoint"], said.validated_data["keys"]
@@ -38,9 +37,3 @@ class SubscriptionApi(APIView):
     def delete(self, request: Request) -> Response:
         subscription_turn_off(phone=request.auth, now=timezone.now())
         return Response(status=204)
-
-
-def _in_use(request: Request) -> object:
-    if request.auth.state != "active":
-        raise PhoneRevoked(revoked="replaced")
-    return request.auth

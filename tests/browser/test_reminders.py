@@ -11,6 +11,7 @@ from pathlib import Path
 from uuid import uuid4
 
 import pytest
+from icalendar import Calendar
 from playwright.sync_api import expect
 
 from tests.browser.conftest import FLAGS
@@ -268,3 +269,21 @@ def test_a_phone_that_says_no_is_never_asked_and_hears_how_to_change_it(handset)
     phone.app.expect_words("This phone does not let the app remind you.", "Allow notifications.")
     expect(phone.page.get_by_role("button", name="Turn reminders on")).to_have_count(0)
     assert phone.page.evaluate("() => globalThis.asked ?? false") is False
+
+
+def test_the_days_go_into_the_phones_own_calendar_after_one_look_at_the_network(handset):
+    hand = handset()
+    hand.go("#reminders")
+    hand.app.tap("Days in your own calendar", "link")
+    hand.page.get_by_label("Time of day").fill("07:30")
+    hand.context.set_offline(True)
+    hand.app.tap("Save the file", "button")
+    expect(hand.page.get_by_text("It needs a network once.")).to_be_visible()
+
+    hand.context.set_offline(False)
+    with hand.page.expect_download() as coming:
+        hand.app.tap("Save the file", "button")
+
+    assert coming.value.suggested_filename == "reminder.ics"
+    [event] = Calendar.from_ical(Path(coming.value.path()).read_bytes()).walk("VEVENT")
+    assert (f"{event['dtstart'].dt:%H:%M}", event["summary"]) == ("07:30", "Reminder")

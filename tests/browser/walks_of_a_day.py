@@ -170,6 +170,9 @@ def _reminders(phone: Phone) -> None:
     phone.app.tap("Turn reminders on")
     phone.page.get_by_text("Reminders are on for this phone.").wait_for()
     phone.look("reminders, on")
+    phone.app.tap("Days in your own calendar", "link")
+    phone.page.locator("h1", has_text="Days in your own calendar").wait_for()
+    phone.look_and_tab("calendar")
 
 
 def _pads(phone: Phone, episode: str) -> None:

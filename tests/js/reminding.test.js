@@ -174,6 +174,37 @@ test("the worker hears of another language only where it reminds", async () => {
   assert.equal(browser.language, "es");
 });
 
+async function askedForCalendar(fetch) {
+  const { store } = makePhone();
+  const api = new Api({ fetch, timer: makeTimer(), clock: makeClock() });
+  return new Reminding({ api, meta: store.meta, browser: makeBrowser() }).calendar("18:30", "es");
+}
+
+const json = (status, data) => new Response(JSON.stringify(data), { status, headers: { "Content-Type": "application/json" } });
+
+test("the calendar file is asked for by hour and language", async () => {
+  const asked = [];
+  const told = await askedForCalendar(async (url) => { asked.push(url); return json(200, { file: "BEGIN:VCALENDAR" }); });
+  assert.deepEqual(told, { state: "file", file: "BEGIN:VCALENDAR" });
+  assert.deepEqual(asked, ["/api/v1/calendar/?at=18%3A30&language=es"]);
+});
+
+test("with nothing due there is no calendar file", async () => {
+  assert.deepEqual(await askedForCalendar(async () => json(200, { file: null })), { state: "none" });
+});
+
+const AWAY = {
+  "without a network": async () => { throw new TypeError("Failed to fetch"); },
+  "behind a page that asks to sign in": async () => new Response("<html>", { status: 200, headers: { "Content-Type": "text/html" } }),
+  "once its access has ended": async () => json(401, { code: "phone_revoked" }),
+};
+
+for (const [where, fetch] of Object.entries(AWAY)) {
+  test(`${where} no calendar file is made up`, async () => {
+    assert.deepEqual(await askedForCalendar(fetch), { state: "away" });
+  });
+}
+
 const bouts = (count) => Array.from({ length: count }, () => ({ kind: "bout" }));
 
 test("it is offered after three bouts, once, and after a no not for a month", () => {

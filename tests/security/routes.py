@@ -23,6 +23,7 @@ POLICY = {
     "sync-push": PHONE,
     "sync-pull": PHONE,
     "subscription": PHONE,
+    "phone-calendar": PHONE,
     "dose-check": API,
     "strength-check": API,
     "schema": API,

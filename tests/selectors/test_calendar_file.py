@@ -24,7 +24,7 @@ WEEKDAYS = (0, 2, 4)
 
 
 def file_of(patient, now, wall=SIX, language="en") -> bytes | None:
-    from clinician.selectors.calendar_file import calendar_file
+    from homeprogram.selectors.calendar_file import calendar_file
     from homeprogram.selectors.plans import context_of
 
     context = context_of(patient=patient, now=now, days_back=0)

@@ -56,6 +56,13 @@ export class Reminding {
     return subscription ? this.#tell(subscription) : this.#giveUp("failed");
   }
 
+  // The due days for the phone's own calendar: {state: "file", file}, or why there is none.
+  async calendar(at, language) {
+    const asked = await this.#api.get(`calendar/?${new URLSearchParams({ at, language })}`);
+    if (asked.status !== 200 || asked.body?.file === undefined) return { state: "away" };
+    return asked.body.file ? { state: "file", file: asked.body.file } : { state: "none" };
+  }
+
   // The worker speaks the phone's language too.
   async speak(language) {
     if (await this.#browser.kept()) await this.#browser.keep(language);

@@ -2,6 +2,7 @@
 // in by their ids.
 import { say } from "../model/strings.js";
 import { button } from "./dom.js";
+import { download } from "./download.js";
 
 async function unsentAsFile(store) {
   const rescued = await store.entries.rescued().catch(() => []);
@@ -17,20 +18,11 @@ async function unsentAsFile(store) {
   };
 }
 
-function download(data) {
-  const text = JSON.stringify(data, null, 1);
-  const address = URL.createObjectURL(new Blob([text], { type: "application/json" }));
-  const anchor = document.createElement("a");
-  Object.assign(anchor, { href: address, download: "boutwise-entries.json" });
-  anchor.click();
-  setTimeout(() => URL.revokeObjectURL(address), 60_000);
-}
-
 // `done` is told when the copy was made.
 export function copyButton(app, done = () => {}) {
   const save = async () => {
     try {
-      download(await unsentAsFile(app.store));
+      download(JSON.stringify(await unsentAsFile(app.store), null, 1), "application/json", "boutwise-entries.json");
       app.frame.tell(say("call.exported"));
       done();
     } catch {

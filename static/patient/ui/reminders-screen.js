@@ -37,7 +37,7 @@ export async function remindersScreen(app) {
   const stop = button(say("remind.stop"), then(() => reminding.turnOff()), { class: "button wide" });
   return {
     title: say("remind.title"), area: "call", live: true,
-    body: [BODIES[state](), state === "on" || state === "waits" ? stop : null],
+    body: [BODIES[state](), state === "on" || state === "waits" ? stop : null, link(say("calendar.title"), "#calendar", { class: "button wide" })],
     action: state === "off" ? go : null,
   };
 }

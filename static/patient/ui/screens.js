@@ -1,6 +1,7 @@
 // Which screen the address names. An unpaired phone sees pairing first, but
 // the clinic's number and the stop report are never out of reach.
 import { beforeScreen } from "./before-screen.js";
+import { calendarScreen } from "./calendar-screen.js";
 import { callScreen } from "./call-screen.js";
 import { changeScreen, withdrawScreen } from "./change-screens.js";
 import { afterScreen, morningScreen } from "./check-screens.js";
@@ -28,7 +29,7 @@ const SCREENS = {
   before: beforeScreen, resume: resumeScreen, do: doScreen, log: logScreen, after: afterScreen, morning: morningScreen,
   "skin-told": skinToldScreen, "not-done": notDoneScreen, note: noteScreen, entry: entryScreen, change: changeScreen, withdraw: withdrawScreen,
   waiting: waitingScreen, changed: changedScreen, "changed-told": changedToldScreen, pads: padsScreen, "pads-told": padsToldScreen, lesson: lessonScreen,
-  settings: settingsScreen, leave: leaveScreen, release: releaseScreen, reminders: remindersScreen,
+  settings: settingsScreen, leave: leaveScreen, release: releaseScreen, reminders: remindersScreen, calendar: calendarScreen,
 };
 const ALWAYS = new Set(["call", "stop", "stop-told", "pair", "settings"]);
 
