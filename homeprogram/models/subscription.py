@@ -8,6 +8,8 @@ from homeprogram.models.clinic import Clinic
 from homeprogram.models.patient import Patient
 from homeprogram.models.phone import Phone
 
+FAILED_WHY_MOST = 20  # characters of a code
+
 
 class Ended(models.TextChoices):
     """Why a subscription is over."""
@@ -32,7 +34,7 @@ class PushSubscription(Record):
     created_at = models.DateTimeField()
     last_ok_at = models.DateTimeField(null=True, blank=True)
     failures = models.PositiveIntegerField(default=0)  # running, since the last one taken
-    failed_why = models.CharField(max_length=20, blank=True)
+    failed_why = models.CharField(max_length=FAILED_WHY_MOST, blank=True)
     ended_at = models.DateTimeField(null=True, blank=True)
     ended_why = models.CharField(max_length=10, choices=Ended, default=Ended.NONE, blank=True)
 

@@ -11,6 +11,7 @@ from django.db.models import F
 from homeprogram.calc.endpoint import endpoint_fault
 from homeprogram.errors import RuleBroken
 from homeprogram.models import Ended, Phone, PushSubscription
+from homeprogram.models.subscription import FAILED_WHY_MOST
 from homeprogram.services import push_keys
 from homeprogram.services.changes import patient_lock
 
@@ -67,4 +68,4 @@ def subscription_taken(*, subscription: PushSubscription, now: datetime) -> None
 
 def subscription_failed(*, subscription: PushSubscription, why: str) -> None:
     rows = PushSubscription.objects.filter(id=subscription.id)
-    rows.update(failures=F("failures") + 1, failed_why=why)
+    rows.update(failures=F("failures") + 1, failed_why=why[:FAILED_WHY_MOST])

@@ -180,6 +180,14 @@ def test_what_was_not_taken_is_counted_until_one_is_taken(record, settle, now):
     assert (row.failures, row.failed_why, row.last_ok_at) == (0, "", now)
 
 
+def test_a_long_fault_is_cut_to_what_the_column_takes(record, settle):
+    """The name of an exception can be longer; PostgreSQL refuses what does not fit."""
+    row = settle(record(), Outcome.unknown("ConnectionRefusedError"))
+
+    assert (row.failures, row.failed_why) == (1, "ConnectionRefusedErr")
+    row.full_clean()
+
+
 def test_the_end_of_a_subscription_goes_with_the_transaction_that_records_it(record, settle):
     row = record()
     with transaction.atomic():
