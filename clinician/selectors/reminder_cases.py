@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Sequence
 from datetime import UTC, date, datetime, time, timedelta
 from uuid import UUID
 
-from django.db.models import Exists, OuterRef
+from django.db.models import Exists, OuterRef, QuerySet
 
 from clinician.models import OUT, OptOut, Reminder, ReminderSetting, Way
 from homeprogram.calc.clinic_settings import ClinicSettings
@@ -14,7 +14,7 @@ from homeprogram.calc.days import zone_or_utc
 from homeprogram.calc.limits import REMINDER_HISTORY_DAYS, REMINDERS_UNANSWERED
 from homeprogram.calc.reminders import Case, DayState, QuietHours, Sent, Wanted, day_state
 from homeprogram.calc.schedule import due_on
-from homeprogram.models import Clinic, Entry, Patient
+from homeprogram.models import Clinic, Entry
 from homeprogram.selectors.plans import Context, contexts
 from homeprogram.selectors.subscriptions import live_of_patient
 
@@ -122,23 +122,23 @@ def _answered(sent: dict[UUID, list[Sent]]) -> dict[UUID, list[datetime]]:
         for patient_id, several in sent.items()
         if len(several) >= REMINDERS_UNANSWERED
     }
-    found = defaultdict(list)
     if not asked:
-        return found
-    entries = Entry.objects.filter(patient__in=asked, received_at__gte=min(asked.values()))
-    for patient_id, device_ms, received_at in entries.values_list(
-        "patient_id", "device_ms", "received_at"
-    ):
+        return defaultdict(list)
+    return _logged(Entry.objects.filter(patient__in=asked, received_at__gte=min(asked.values())))
+
+
+def logged_moments(*, patients: Iterable, since: datetime) -> dict[UUID, list[datetime]]:
+    """When each logged a bout, or that one was not done, since then."""
+    said = Entry.objects.filter(kind__in=("bout", "not_done"))
+    return _logged(said.filter(patient__in=patients, received_at__gte=since))
+
+
+def _logged(entries: QuerySet[Entry]) -> dict[UUID, list[datetime]]:
+    found = defaultdict(list)
+    rows = entries.values_list("patient_id", "device_ms", "received_at")
+    for patient_id, device_ms, received_at in rows:
         found[patient_id].append(logged_at(device_ms, received_at))
     return found
-
-
-def logged_moments(*, patient: Patient, since: datetime) -> list[datetime]:
-    """When a bout was logged, or that one was not done, since then."""
-    said = Entry.objects.filter(
-        patient=patient, kind__in=("bout", "not_done"), received_at__gte=since
-    )
-    return [logged_at(*row) for row in said.values_list("device_ms", "received_at")]
 
 
 def logged_at(device_ms: int, received_at: datetime) -> datetime:

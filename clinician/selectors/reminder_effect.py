@@ -9,7 +9,7 @@ from uuid import UUID
 from django.db.models import QuerySet
 
 from clinician.models import OptOut, Reminder, ReminderKind, ReminderOutcome
-from clinician.selectors.reminder_cases import logged_at
+from clinician.selectors.reminder_cases import logged_moments
 from homeprogram.calc.days import days_between, local_day
 from homeprogram.calc.limits import (
     REMINDER_EFFECT_DAYS,
@@ -19,7 +19,7 @@ from homeprogram.calc.limits import (
 )
 from homeprogram.calc.reminder_effect import Effect, effect
 from homeprogram.calc.schedule import due_on
-from homeprogram.models import Clinic, Ended, Entry, Patient, PushSubscription
+from homeprogram.models import Clinic, Ended, Patient, PushSubscription
 from homeprogram.selectors.plans import Context, contexts
 
 
@@ -38,8 +38,6 @@ class StopShare:
 @dataclass(frozen=True, slots=True)
 class EffectPage:
     days: int
-    sent: int
-    lost: int  # not delivered, or not known
     effect: Effect
     share: StopShare
     outcomes: list[tuple[str, int]]
@@ -70,11 +68,8 @@ def effect_page(*, clinic: Clinic, now: datetime) -> EffectPage:
         outcomes[str(row.get_outcome_display())] += 1
         if row.outcome == ReminderOutcome.SENT:
             sent[row.patient_id].append(row.ended_at)
-    count = sum(map(len, sent.values()))
     return EffectPage(
         days=REMINDER_EFFECT_DAYS,
-        sent=count,
-        lost=sum(outcomes.values()) - count,
         effect=_effect(sent, since, now),
         share=stop_share(clinic=clinic, now=now),
         outcomes=sorted(outcomes.items()),
@@ -84,14 +79,7 @@ def effect_page(*, clinic: Clinic, now: datetime) -> EffectPage:
 
 def _effect(sent: dict[UUID, list[datetime]], since: datetime, now: datetime) -> Effect:
     patients = Patient.objects.filter(id__in=sent).select_related("clinic")
-    logged = defaultdict(list)
-    said = Entry.objects.filter(
-        patient__in=sent, kind__in=("bout", "not_done"), received_at__gte=since
-    )
-    for patient_id, device_ms, received_at in said.values_list(
-        "patient_id", "device_ms", "received_at"
-    ):
-        logged[patient_id].append(logged_at(device_ms, received_at))
+    logged = logged_moments(patients=sent, since=since)
     found = Effect()
     for context in contexts(patients=list(patients), now=now, days_back=0):
         patient_id = context.patient.id

@@ -94,7 +94,8 @@ def reminder_page(*, patient: Patient, now: datetime, reaches: Reaches) -> Remin
         Reminder.objects.filter(patient=patient).order_by("-due_at", "-claimed_at")[:HISTORY_MOST]
     )
     opt_outs = OptOut.objects.filter(patient=patient, ended_at=None)
-    logged = logged_moments(patient=patient, since=sent[-1].claimed_at) if sent else []
+    since = sent[-1].claimed_at if sent else now
+    logged = logged_moments(patients=[patient], since=since)[patient.id]
     plan: list[Planned] = []
     if setting:
         setting.patient = patient
