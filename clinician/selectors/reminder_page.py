@@ -45,6 +45,7 @@ WHY = {
 FAULTS = {
     "too_late": "its time was over",
     "no_longer_due": "something was logged or changed before it could go",
+    "stopped": "the patient stopped it before it went",
     "worker_gone": "the server stopped while it went out",
     "unknown_there": "the phone no longer takes notices",
 }

@@ -9,10 +9,11 @@ from functools import partial
 from typing import Any
 from uuid import UUID
 
+from django.db.models import Exists
 from django.urls import reverse
 from django.utils import timezone
 
-from clinician.models import Reminder, ReminderOutcome, ReminderSetting, Way
+from clinician.models import OptOut, Reminder, ReminderOutcome, ReminderSetting, Way
 from clinician.selectors.reminder_cases import Reaches, cases, settings_with_patients
 from clinician.services.channels.outcome import Outcome, Result
 from clinician.services.channels.route import Message, Route, Routes
@@ -141,7 +142,7 @@ def message_send(
     *, reminder: Reminder, routes: Routes, site: str, clock: Clock = timezone.now
 ) -> Outcome:
     """Hand one claimed message over and write down what came of it."""
-    setting = settings_with_patients().get(patient_id=reminder.patient_id)
+    setting = _setting_now(reminder)
     message = Message(
         id=reminder.id,
         language=setting.language,
@@ -151,14 +152,31 @@ def message_send(
         stop_url=site + reverse("reminder-stop", kwargs={"token": stop_token(reminder)}),
     )
     route, now = routes[Way(reminder.way)], clock()
-    came = [(to, _sent(route, to, message, now)) for to in route.addresses(setting, message)]
-    outcome = _best(outcome for _, outcome in came)
+    came, fault = [], _fault(setting, reminder, now)
+    if fault is None:
+        came = [(to, _sent(route, to, message, now)) for to in route.addresses(setting, message)]
+    outcome = fault or _best(outcome for _, outcome in came)
     if outcome.result is not Result.SENT:
         # A code, never an address and never what a server wrote.
         log.error("reminder %s: %s %s", reminder.id, outcome.result, outcome.why)
     settles = [partial(route.channel.settle, to=to, outcome=one, now=now) for to, one in came]
     reminder_settle(reminder=reminder, outcome=outcome, now=clock(), settles=settles)
     return outcome
+
+
+def _setting_now(reminder: Reminder) -> ReminderSetting:
+    """`refused`: the patient has stopped this way, perhaps a moment ago."""
+    no = OptOut.objects.filter(patient=reminder.patient_id, way=reminder.way, ended_at=None)
+    settings = settings_with_patients().annotate(refused=Exists(no))
+    return settings.get(patient_id=reminder.patient_id)
+
+
+def _fault(setting: ReminderSetting, reminder: Reminder, now: datetime) -> Outcome | None:
+    """A worker that was held up after its claim may find that it must not send any more."""
+    if setting.refused:
+        return Outcome.failed("stopped")
+    # Nobody waits for it any longer, a patient's stop neither.
+    return Outcome.failed("too_late") if now >= reminder.lease_until else None
 
 
 def _sent(route: Route, to: Any, message: Message, now: datetime) -> Outcome:

@@ -21,11 +21,20 @@ from django.urls import reverse
 from clinician.models import Reminder, ReminderOutcome, ReminderSetting
 from clinician.services.channels.outcome import Outcome
 from clinician.services.opt_outs import EVERY_WAY, reminders_stop
-from clinician.services.reminders import reminders_tick
+from clinician.services.reminder_claims import contact_claim
+from clinician.services.reminders import message_send, reminders_tick
 from clinician.services.stop_tokens import stop_token
 from tests.conftest import make_clinic, make_clinician
 from tests.support.concurrency import at_once, committed
-from tests.support.reminding import SITE, agreed, due_patient, evening, routes_of, tick
+from tests.support.reminding import (
+    SITE,
+    Remembering,
+    agreed,
+    due_patient,
+    evening,
+    routes_of,
+    tick,
+)
 
 HOUR = timedelta(hours=1)
 ROOT = Path(__file__).resolve().parents[2]
@@ -233,3 +242,37 @@ def test_a_stop_while_nothing_is_in_flight_does_not_wait(patient, clinician, now
     reminders_stop(patient=patient, ways=EVERY_WAY, now=now, pause=waits.append)
 
     assert waits == []
+
+
+@pytest.fixture
+def claimed(patient, clinician, now):
+    """A message that a worker has taken and not handed over yet."""
+    setting = agreed(patient, clinician, now)
+    return contact_claim(setting=setting, now=evening(now), reaches=lambda *_: True, by=clinician)
+
+
+def test_what_was_taken_before_a_stop_and_not_yet_handed_over_stays_here(claimed, now):
+    channel = Remembering()
+
+    def hand_over(_) -> None:
+        message_send(
+            reminder=claimed, routes=routes_of(email=channel), site=SITE, clock=lambda: now
+        )
+
+    reminders_stop(patient=claimed.patient, ways=EVERY_WAY, now=now, pause=hand_over)
+
+    assert channel.taken == []
+    claimed.refresh_from_db()
+    assert (claimed.outcome, claimed.why) == ("failed", "stopped")
+
+
+def test_a_worker_that_slept_past_its_claim_sends_nothing(claimed):
+    channel = Remembering()
+    message_send(
+        reminder=claimed,
+        routes=routes_of(email=channel),
+        site=SITE,
+        clock=lambda: claimed.lease_until,
+    )
+
+    assert channel.taken == []
