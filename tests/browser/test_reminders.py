@@ -67,7 +67,8 @@ class Reminded:
         self.app.tap("Settings")
         self.app.tap("Reminders", "link")
         self.app.tap("Turn reminders on", "button")
-        expect(self.page.locator("main")).to_contain_text("Reminders are on for this phone.")
+        main = self.page.locator("main")
+        expect(main).to_contain_text("Reminders are on for this phone.", timeout=20_000)
         expect(self.page.locator("main")).not_to_contain_text("They start when")
 
     def arrives(self, data: str) -> None:

@@ -3,6 +3,7 @@
 import json
 import random
 import sqlite3
+import time
 from contextlib import ExitStack, closing
 from dataclasses import dataclass
 from pathlib import Path
@@ -98,10 +99,18 @@ def _on_sqlite(folder: Path, pragmas: str, times: int) -> Traced:
         (phone,) = phones_of(server, 1)
         server.start()
         phone.round()
-        before = {path.name: path.read_bytes() for path in folder.glob("demo.sqlite3*")}
+        before = _at_rest(folder)
         with traced(*children(server.process.pid)) as calls:
             pushes = pushes_of(phone, times)
     return Traced(calls, pushes, folder, before)
+
+
+def _at_rest(folder: Path) -> dict[str, bytes]:
+    """The record's files once the last request has closed it: what lay beside it is gone then."""
+    until = time.monotonic() + 10
+    while len(files := sorted(folder.glob("demo.sqlite3*"))) > 1 and time.monotonic() < until:
+        time.sleep(0.05)
+    return {path.name: path.read_bytes() for path in files}
 
 
 def on_postgresql(folder: Path, **settings: str) -> Traced:
