@@ -102,7 +102,7 @@ BARS: dict[str, list[str] | str] = {
     ],
     "a full phone keeps the entry on the screen and says so": [
         "test_a_full_phone_says_not_saved_and_keeps_form_and_log",
-        "test_a_full_phone_saves_from_its_reserve_and_then_says_that_it_is_full",
+        "test_a_full_phone_gives_up_its_reserve_before_it_refuses_a_note",
     ],
     "offline is normal, from a cold start": [
         "test_a_day_logged_without_a_server_reaches_the_panel_once",
