@@ -32,9 +32,9 @@ SILENT = re.compile(r"(?:[^laeiouy]es|[^laeiouy]e|[^aeioutd]ed)$")
 LONG = {"en": 3, "es": 5}  # syllables
 EVERYDAY = {
     "en": {
-        "already", "another", "camera", "different", "emergency", "every", "exercise", "medicine",
-        "nobody", "notifications", "operation", "pacemaker", "position", "reminder", "reminders",
-        "revision", "safari", "something", "telephone", "yesterday",
+        "already", "another", "calendar", "camera", "different", "emergency", "every", "exercise",
+        "medicine", "nobody", "notifications", "operation", "pacemaker", "position", "reminder",
+        "reminders", "revision", "safari", "something", "telephone", "yesterday",
     },
     "es": {"embarazada", "equivocado", "notificaciones"},
 }  # fmt: skip

@@ -61,6 +61,7 @@ def test_the_keys_of_a_review_are_listed_and_can_be_switched_off(page):
 def test_a_double_click_sends_a_form_once(page):
     page.keyboard.press("k")
     page.wait_for_url(re.compile("contacts/add"))
+    page.get_by_label("spoke, or sent and received").check()
     posts = []
     page.on("request", lambda one: posts.append(one.url) if one.method == "POST" else None)
 
