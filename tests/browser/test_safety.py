@@ -81,6 +81,9 @@ def test_after_five_wrong_codes_the_phone_waits(phone):
     for count in range(1, 6):
         type_code(phone, "0000 0000")
         phone.page.wait_for_function(TRIES, arg=count % 5)  # a tap meanwhile would be none
+        expect(phone.page.locator(".fault-list")).to_be_visible()
+
+    type_code(phone, "0000 0000")
 
     expect(phone.page.locator(".fault-list")).to_contain_text("Wait 15 minutes.")
 

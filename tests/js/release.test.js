@@ -46,6 +46,7 @@ test("five wrong codes make it wait, and a clock set back makes that no longer",
   }
   tries = afterWrong(tries, 1_000);
   assert.equal(waitLeft(tries, 1_000), WAIT_MS);
+  assert.equal(waitLeft(afterWrong(tries, 1_001), 1_001), WAIT_MS - 1); // begun in another tab before
   assert.equal(waitLeft(tries, 1_000 + WAIT_MS), 0);
   assert.equal(waitLeft(tries, -9_000_000_000), WAIT_MS);
   assert.equal(afterWrong(tries, 1_000 + WAIT_MS).count, 1);

@@ -7,6 +7,7 @@ JSON file for each language; Django gets the keys of the pages it renders itself
 import gettext
 import io
 import json
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -143,7 +144,8 @@ def _compiled(path: Path) -> dict[str, str | list[str]] | None:
 def _po_bytes(catalogue: Catalog) -> bytes:
     file = io.BytesIO()
     write_po(file, catalogue, width=0)
-    return file.getvalue()
+    # The library's version, which is no word: a newer one would make every file stale.
+    return re.sub(rb'(?m)^"Generated-By: .*\n', b"", file.getvalue())
 
 
 def _unless_same(path: Path, content: bytes) -> Iterator[tuple[Path, bytes]]:

@@ -47,7 +47,9 @@ export function waitLeft(tries, now) {
   return tries ? Math.min(Math.max(0, (tries.until_ms ?? 0) - now), WAIT_MS) : 0;
 }
 
+// One that began before another tab's fifth ends no wait.
 export function afterWrong(tries, now) {
+  if (waitLeft(tries, now)) return tries;
   const count = (tries?.count ?? 0) + 1;
   return count < TRIES ? { count, until_ms: 0 } : { count: 0, until_ms: now + WAIT_MS };
 }

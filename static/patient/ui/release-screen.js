@@ -2,6 +2,7 @@
 // no network to hear of it. It ends this phone's waiting and nothing else.
 import { afterWrong, coveredBy, isWhole, waitLeft } from "../model/release.js";
 import { say } from "../model/strings.js";
+import { StoreError } from "../store/db.js";
 import { button, h } from "./dom.js";
 import { FaultList } from "./fault-list.js";
 
@@ -9,7 +10,13 @@ const MINUTE_MS = 60_000;
 
 const standingIds = ({ holds }) => holds.filter(({ lifted }) => !lifted).map(({ entry_id }) => entry_id);
 
-// The words of a fault, or null when the code was good.
+// The words of a fault, or null when the code was good. A store that does not
+// answer in time is no verdict on the code.
+const checked = (app, typed) => tryCode(app, typed).catch((error) => {
+  if (error instanceof StoreError) return say("release.again");
+  throw error;
+});
+
 async function tryCode(app, typed) {
   const { meta, holds } = await app.facts();
   const now = app.clock.now();
@@ -36,7 +43,7 @@ export async function releaseScreen(app) {
     facts.meta.release_key ? h("div", { class: "field" }, h("label", { for: "release-code" }, say("release.code")), h("p", { class: "hint" }, say("release.hint")), h("p", { class: "fault", id: "release-code-fault", hidden: true }), input) : null,
     h("p", { class: "hint" }, say("release.only")));
   const use = async () => {
-    const words = isWhole(input.value) ? await tryCode(app, input.value) : say("release.short");
+    const words = isWhole(input.value) ? await checked(app, input.value) : say("release.short");
     list.show(words ? [{ id: "release-code", words }] : [], root);
     if (words) return;
     app.frame.tell(say("release.done"));
