@@ -1,17 +1,33 @@
 from importlib import import_module
 
-import pytest
 from django.apps import apps
 from django.core.management import call_command
 from django.db import connection
 
+from homeprogram.migrations._append_only import append_only
 from homeprogram.models import Change, LogIdentity, Patient
-from homeprogram.selectors.record import log_identity
 from tests.conftest import make_program
 
-
-def migrate(name: str) -> None:
-    call_command("migrate", "homeprogram", name, verbosity=0, interactive=False)
+APPEND_ONLY = {
+    "clinician_addendum",
+    "clinician_contact",
+    "clinician_counterreading",
+    "clinician_discharge",
+    "clinician_incident",
+    "clinician_incidentclosing",
+    "clinician_incidentsupplement",
+    "clinician_review",
+    "clinician_signednote",
+    "clinician_stimulatorevent",
+    "homeprogram_decision",
+    "homeprogram_entry",
+    "homeprogram_flagevent",
+    "homeprogram_revision",
+    "homeprogram_screening",
+    "homeprogram_settingchange",
+    "homeprogram_supervisedbout",
+    "homeprogram_visit",
+}
 
 
 def test_no_migration_is_missing(db):
@@ -33,49 +49,24 @@ def test_every_migration_names_its_way_back():
     assert one_way == []
 
 
-@pytest.fixture
-def forward_again(django_db_setup, django_db_blocker):
-    """Outside a transaction: SQLite cannot alter tables inside one. Nothing is in them."""
-    with django_db_blocker.unblock():
-        yield
-        call_command("migrate", verbosity=0, interactive=False)
+def test_a_table_that_is_append_only_can_be_freed_and_closed_again(db):
+    trigger = append_only("homeprogram_entry")
+    editor = connection.schema_editor()  # not entered: the test's transaction is open already
+
+    trigger.reverse_code(apps, editor)
+    assert triggers() == APPEND_ONLY - {"homeprogram_entry"}
+
+    trigger.code(apps, editor)
+    assert triggers() == APPEND_ONLY
 
 
-def test_the_append_only_triggers_can_be_taken_off_and_put_on(forward_again):
-    before = log_identity()
-
-    migrate("0001")
-    off = triggers()
-    migrate("0002")
-
-    assert off == set()
-    assert triggers() == {"homeprogram_entry", "homeprogram_revision"}
-    assert log_identity() == before
+def test_a_new_database_has_its_log_identity(db):
     assert LogIdentity.objects.count() == 1
 
 
 def test_after_every_migration_the_triggers_are_still_there(db):
     """SQLite forgets a table's triggers when a later migration alters the table."""
-    assert triggers() == {
-        "clinician_addendum",
-        "clinician_contact",
-        "clinician_counterreading",
-        "clinician_discharge",
-        "clinician_incident",
-        "clinician_incidentclosing",
-        "clinician_incidentsupplement",
-        "clinician_review",
-        "clinician_signednote",
-        "clinician_stimulatorevent",
-        "homeprogram_decision",
-        "homeprogram_entry",
-        "homeprogram_revision",
-        "homeprogram_screening",
-        "homeprogram_supervisedbout",
-        "homeprogram_visit",
-        "homeprogram_flagevent",
-        "homeprogram_settingchange",
-    }
+    assert triggers() == APPEND_ONLY
 
 
 def triggers() -> set[str]:
