@@ -4,6 +4,7 @@ import json
 import re
 from collections.abc import Iterator
 from contextlib import suppress
+from uuid import uuid4
 
 import pytest
 from playwright.sync_api import Error, expect
@@ -264,6 +265,20 @@ def test_the_rescue_page_sends_from_a_newer_queue_with_a_damaged_entry_in_it(roo
         "All entries of this phone are at the clinic."
     )
     assert phone.states() == ["note_to_clinic confirmed", "note_to_clinic held"]
+
+
+def test_the_rescue_page_says_why_it_does_not_send_what_is_of_an_earlier_pairing(room):
+    phone = room.phone
+    hold_back(phone)
+    save_note(phone, "of somebody before")
+    phone.page.goto(f"{room.server.url}/rescue/")
+    phone.page.evaluate(IN_QUEUE, {"version": 9, "change": {"phone_id": str(uuid4())}})
+    phone.page.reload()
+
+    expect(phone.page.locator("#count")).to_have_text("Entries not sent yet: 1.")
+    expect(phone.page.locator("#earlier")).to_be_visible()
+    expect(phone.page.locator("#send")).to_be_hidden()
+    expect(phone.page.get_by_role("button", name="Save a copy")).to_be_visible()
 
 
 def test_what_is_not_sent_is_listed_oldest_first_and_a_damaged_entry_breaks_no_screen(room):

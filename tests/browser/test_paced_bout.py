@@ -135,12 +135,26 @@ def test_the_cue_is_right_after_any_sleep(phone):
         phone.sleeps(seconds)
         assert phone.cue() in {cue_at(phone.ran_s), cue_at(phone.ran_s - LATE_MS / 1000)}
         seen.append(phone.cue())
-    phone.sleeps(7200)
+    phone.sleeps(3000)
 
     assert phone.cue() == "over"
     assert phone.page.get_by_role("alert").count() == 0
     assert {"rising", "on", "rest", "alone", "lift", "lower"} <= set(seen)
     expect(phone.page.get_by_text("Turn your stimulator off.")).to_be_visible()
+
+
+def test_a_count_left_for_hours_is_done_only_when_the_patient_says_so(phone):
+    phone.sleeps(35)
+    phone.sleeps(7200)
+
+    expect(phone.page.get_by_text("Has your stimulator done them all?")).to_be_visible()
+    expect(phone.page.get_by_role("button", name="I have finished")).to_have_count(0)
+    expect(phone.page.get_by_text("Turn your stimulator off.")).to_be_hidden()
+
+    phone.app.tap("No, at 2", "button")
+    assert phone.contraction() == "Contraction 2 of 6"
+    phone.app.tap("I had to end early", "button")
+    expect(phone.page.locator("summary", has_text="Contractions: 1.")).to_be_visible()
 
 
 def test_a_wall_clock_that_is_set_moves_no_count_and_is_asked_about(phone):

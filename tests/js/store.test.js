@@ -43,6 +43,21 @@ test("saving the same id twice stores it once", async () => {
   assert.deepEqual(await numbers(store), [1]);
 });
 
+test("another answer under an id that is stored is kept as an entry of its own, once", async () => {
+  const { store, save } = makePhone();
+  const id = store.entries.newId();
+  const other = { ...MORNING, knee_pain: MORNING.knee_pain + 1 };
+  await save("morning_check", MORNING, { id });
+  const first = await save("morning_check", other, { id });
+  const again = await save("morning_check", other, { id });
+
+  assert.notEqual(first.fields.id, id);
+  assert.equal(again.fields.id, first.fields.id);
+  assert.match(first.fields.id, /^[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$/);
+  const told = (await store.entries.all()).map(({ body }) => JSON.parse(body).payload.knee_pain);
+  assert.deepEqual(told.sort(), [MORNING.knee_pain, other.knee_pain]);
+});
+
 test("what was typed last is kept before the entry is saved, in case the page goes", async () => {
   const { store } = makePhone();
   store.drafts.later("note", { text: "all of it" });
@@ -125,6 +140,18 @@ test("a queue that does not answer sends the entry to the rescue, and it comes b
   assert.equal(await store.entries.mergeRescued(), 1);
   assert.equal((await store.entries.get(fields.id)).number, 1);
   assert.deepEqual(await store.entries.rescued(), []);
+});
+
+test("two answers under one id come back from the rescue as two entries", async () => {
+  const factory = abortingFactory(new IDBFactory(), ["boutwise-queue"]);
+  const { store, save } = makePhone({ factory });
+  const id = store.entries.newId();
+  const other = { ...MORNING, knee_pain: MORNING.knee_pain + 1 };
+  for (const answer of [MORNING, other, other]) await save("morning_check", answer, { id });
+
+  factory.full = false;
+  assert.equal(await store.entries.mergeRescued(), 2);
+  assert.deepEqual(await numbers(store), [1, 2]);
 });
 
 test("an open that never answers ends in a deadline, not in a wait", async () => {

@@ -9,10 +9,13 @@
 //     clock that is ahead is taken as sleep, which is common, and not as a
 //     clock that was set meanwhile, which is rare.
 //   - the page is a new one: only the wall clock is left.
+// Between two looks that lie further apart than any bout is long, nobody saw that it
+// went on: the other reading is then that it stood still.
 // Where the other reading would differ, it is kept as `doubt_ms`, and the
 // patient is asked which of the two fits the stimulator.
 
 const TOLD_MS = 2_000;
+const LEFT_MS = 3_600_000; // common practice, no source
 
 const markOf = ({ now_ms, mono_ms, run }) => ({ now_ms, mono_ms, run });
 
@@ -29,6 +32,7 @@ function passed(mark, { now_ms, mono_ms, run }, away) {
   const wall = Math.max(0, now_ms - mark.now_ms);
   if (run !== mark.run) return { ms: wall, other_ms: 0 };
   const mono = Math.max(0, mono_ms - mark.mono_ms);
+  if (mono > LEFT_MS) return { ms: away ? Math.max(mono, wall) : mono, other_ms: 0 };
   return away ? { ms: Math.max(mono, wall), other_ms: mono } : { ms: mono, other_ms: Math.max(mono, wall) };
 }
 

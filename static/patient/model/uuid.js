@@ -13,6 +13,14 @@ export function uuidv7(ms, random) {
   return [...groups, all.slice(20)].join("-");
 }
 
+// The id of another answer to a form whose first answer is stored under `id`. Made
+// from what it says: its own second try has the same one again.
+export async function idOfAnother(id, payload) {
+  const sha = await sha256(`${id} ${JSON.stringify(payload)}`);
+  const bytes = sha.match(/../g).map((pair) => Number.parseInt(pair, 16));
+  return uuidv7(Number.parseInt(id.replace("-", "").slice(0, 12), 16), bytes);
+}
+
 export async function sha256(text) {
   const bytes = new TextEncoder().encode(text);
   return hex(new Uint8Array(await crypto.subtle.digest("SHA-256", bytes)));

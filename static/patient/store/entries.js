@@ -2,7 +2,7 @@
 // and never taken out to be sent.
 import { clockChanged, entryFields, freeze } from "../model/entry.js";
 import { holdOf } from "../model/hold.js";
-import { sha256, uuidv7 } from "../model/uuid.js";
+import { idOfAnother, sha256, uuidv7 } from "../model/uuid.js";
 import { withDeadline } from "./db.js";
 
 const TRIES = 8;
@@ -16,6 +16,15 @@ function row({ fields, number, body, sha, savedMs }) {
     state: "stored", saved_ms: savedMs, offered_ms: null, receipt: null,
     ...(holdOf(fields) ? { holding: 1 } : {}),
   };
+}
+
+// A second try of one answer, or another answer from the same form.
+function saysTheSame({ body }, { payload }) {
+  try {
+    return JSON.stringify(JSON.parse(body).payload) === JSON.stringify(payload);
+  } catch {
+    return false; // damaged: what is said now is kept beside it
+  }
 }
 
 export class Entries {
@@ -39,7 +48,9 @@ export class Entries {
   }
 
   // Resolves to {saved, where, fields} and never throws: a form needs an
-  // answer. `id` is made once per form, so a second try is the same entry.
+  // answer. `id` is made once per form, so a second try is the same entry. A form
+  // that came back after a kill and now says otherwise makes an entry of its own:
+  // `fields.id` tells which.
   async save({ draftKey = null, ...entry }) {
     const reading = { ...this.#clock.reading(), clock_changed: false };
     const rescue = (cause) => this.#toRescue({ fields: entryFields({ ...entry, reading }), reading, draftKey }, cause);
@@ -49,8 +60,7 @@ export class Entries {
     try {
       const known = await this.#meta.all();
       reading.clock_changed = clockChanged(known.clock_mark ?? null, reading);
-      const fields = entryFields({ ...entry, reading });
-      await this.#store(fields, reading, draftKey, known.number ?? 0);
+      const fields = await this.#store(entryFields({ ...entry, reading }), reading, draftKey, known.number ?? 0);
       return { saved: true, where: "queue", fields };
     } catch (error) {
       if (error.code === "no_answer") this.#silentUntil = reading.mono_ms + SILENCE_MS;
@@ -65,15 +75,19 @@ export class Entries {
   // The hash needs the number and cannot be made inside a transaction. So the
   // last number is read, the entry hashed, and the write happens only if the next
   // is still free; another tab's save makes us try again.
-  async #store(fields, reading, draftKey, lastRead) {
-    let last = lastRead;
+  async #store(given, reading, draftKey, lastRead) {
+    let [fields, last] = [given, lastRead];
     for (let tries = 0; tries < TRIES; tries += 1) {
       const number = last + 1;
       const body = freeze(fields, number);
       const made = row({ fields, number, body, sha: await sha256(body), savedMs: reading.now_ms });
-      const { kept, meta, taken } = await this.#put(made, reading, draftKey);
-      if (kept) return this.#copy(kept, meta);
-      last = taken;
+      const { kept, meta, another, taken } = await this.#put(made, fields, { reading, draftKey });
+      if (kept) {
+        await this.#copy(kept, meta);
+        return fields;
+      }
+      if (another) fields = { ...fields, id: await idOfAnother(given.id, fields.payload) };
+      else last = taken;
     }
     throw new Error("the number never was free");
   }
@@ -86,12 +100,14 @@ export class Entries {
     }).catch(() => { this.#copies = null; });
   }
 
-  // {kept, meta} with the small facts as they now are, or the number {taken} meanwhile.
-  #put(made, reading, draftKey) {
+  // {kept, meta} with the small facts as they now are, or the number {taken} meanwhile,
+  // or {another} answer found under the id.
+  #put(made, fields, { reading, draftKey }) {
     return this.#queue.write(["entries", "drafts", "meta"], ({ entries, drafts, meta }, done) => {
       const facts = meta.getAll();
       const known = entries.get(made.id);
       known.onsuccess = () => {
+        if (known.result && !saysTheSame(known.result, fields)) return done({ another: true });
         // A save whose answer came too late is already here: nothing to do.
         if (known.result) return done({ kept: known.result, meta: facts.result });
         const taken = facts.result.find(({ key }) => key === "number")?.value ?? 0;
@@ -108,11 +124,17 @@ export class Entries {
   // The queue does not answer: keep the entry, unnumbered, in a second place.
   async #toRescue({ fields, reading, draftKey }, cause) {
     try {
-      await this.#rescue.write(["entries"], ({ entries }, done) => {
-        entries.put({ id: fields.id, fields, reading, draftKey });
-        done();
+      const other = { ...fields, id: await idOfAnother(fields.id, fields.payload) };
+      const kept = await this.#rescue.write(["entries"], ({ entries }, done) => {
+        const known = entries.get(fields.id);
+        known.onsuccess = () => {
+          const first = !known.result || saysTheSame({ body: JSON.stringify(known.result.fields) }, fields);
+          const mine = first ? fields : other;
+          entries.put({ id: mine.id, fields: mine, reading, draftKey });
+          done(mine);
+        };
       });
-      return { saved: true, where: "rescue", fields };
+      return { saved: true, where: "rescue", fields: kept };
     } catch {
       return { saved: false, code: cause.code ?? "failed", fields };
     }

@@ -23,10 +23,11 @@ function stops(payload) {
 async function goOn(app, { facts, view, draft, payload }) {
   const { program, revision } = view;
   const place = placeOf(facts, { episode: program.episode.id, revision: revision.id, forDate: draft.value.day });
-  if (!(await saveEntry(app, { id: draft.value.check_id, kind: "skin_check", payload, place }))) return;
+  const stored = await saveEntry(app, { id: draft.value.check_id, kind: "skin_check", payload, place });
+  if (!stored) return;
   if (stops(payload)) {
     await draft.drop();
-    app.go(`#skin-told/${program.episode.id}/${draft.value.check_id}`);
+    app.go(`#skin-told/${program.episode.id}/${stored}`);
     return;
   }
   draft.value.step = "do";

@@ -30,7 +30,7 @@ export async function afterScreen(app, [episode]) {
     const payload = { bout_id: bout.id, moment: "after", pads: skin.payloadPads() };
     const place = placeOf(facts, { episode, revision: revision.id, forDate: bout.for_date });
     const saved = await saveEntry(app, { id: draft.value.check_id, kind: "skin_check", payload, place, draftKey: draft.key });
-    if (saved) app.go(checkGrade(payload) ? `#skin-told/${episode}/${draft.value.check_id}` : "#next");
+    if (saved) app.go(checkGrade(payload) ? `#skin-told/${episode}/${saved}` : "#next");
     else draft.changed();
   };
   return {
@@ -70,9 +70,9 @@ export async function morningScreen(app, [episode]) {
     const told = { swelling: value.swelling, knee_pain: value.knee_pain };
     if (payloadFaults("skin_check", check).length) return;
     // The morning check goes last: it is what takes the draft away.
-    const saved = (await saveEntry(app, { id: value.check_id, kind: "skin_check", payload: check, place }))
-      && (await saveEntry(app, { id: value.id, kind: "morning_check", payload: told, place, draftKey: draft.key }));
-    if (saved) app.go(checkGrade(check) ? `#skin-told/${episode}/${value.check_id}` : "#next");
+    const looked = await saveEntry(app, { id: value.check_id, kind: "skin_check", payload: check, place });
+    const saved = looked && (await saveEntry(app, { id: value.id, kind: "morning_check", payload: told, place, draftKey: draft.key }));
+    if (saved) app.go(checkGrade(check) ? `#skin-told/${episode}/${looked}` : "#next");
     else draft.changed();
   };
   return {

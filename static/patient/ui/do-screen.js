@@ -15,7 +15,9 @@ import { button, h, swap } from "./dom.js";
 import { openHourlyDraft } from "./draft.js";
 import { heldBout } from "./held-bout.js";
 
-const stateOf = ({ rests, cue }) => (cue === "over" ? "over" : rests ? "paused" : "running");
+// All done, says one clock of the phone, and the other does not: first the answer.
+const overOf = ({ other }) => (other ? "asked" : "over");
+const stateOf = (now) => (now.cue === "over" ? overOf(now) : now.rests ? "paused" : "running");
 
 const doubtKey = ({ other, contraction, cue }) => (other ? `${other.number} ${contraction} ${cue === "over"}` : "");
 
@@ -38,6 +40,7 @@ class Bout {
   #awake = new Awake((lit) => { this.#dark.hidden = lit; });
   #drawn = {};
   #held = false;
+  #gone = false;
 
   constructor({ app, view, low, draft }) {
     this.#app = app;
@@ -61,7 +64,7 @@ class Bout {
   // What was fetched since may hold this limb. What was done is still logged.
   async #hear() {
     const { facts, view } = await this.#app.one(this.#view.program.episode.id);
-    if (!view?.holds.length || this.#held) return;
+    if (!view?.holds.length || this.#held || this.#gone || this.#draft.value.step === "log") return;
     this.#held = true;
     if (!this.#counting.begun) return this.#app.go("#next");
     this.#counting.pause();
@@ -120,6 +123,7 @@ class Bout {
   };
 
   #leave() {
+    this.#gone = true;
     this.#counting.stop();
     this.#awake.release();
     this.#cues.stop();
@@ -141,19 +145,20 @@ class Bout {
     this.#drawn[part] = key;
     const held = place.contains(document.activeElement);
     draw();
-    if (held) (place.querySelector("button") ?? this.#action.querySelector("button")).focus();
+    if (held) [place, this.#action, this.#place].map((part) => part.querySelector("button")).find(Boolean)?.focus();
   }
 
   #drawState(state) {
-    this.#line.hidden = state === "running";
-    this.#lineUp.hidden = state === "over"; // no current is to come any more
-    this.#line.textContent = state === "running" ? "" : say(`do.${state}_line`);
+    this.#line.hidden = ["running", "asked"].includes(state);
+    this.#lineUp.hidden = ["over", "asked"].includes(state); // no current is to come any more
+    this.#line.textContent = this.#line.hidden ? "" : say(`do.${state}_line`);
+    if (state === "asked") return [this.#action, this.#ends].forEach((place) => swap(place, null));
     const finished = (look) => button(say("do.finished"), () => this.#toLog({}), { class: `button ${look}` });
     const turn = state === "paused"
       ? button(say("do.go_on"), () => this.#counting.goOn(), { class: "button primary" })
       : button(say("do.pause"), () => this.#counting.pause(), { class: "button primary" });
     swap(this.#action, state === "over" ? finished("primary") : turn);
-    swap(this.#ends, state === "over" ? null : [finished(""), button(say("do.end_early"), () => this.#toLog({ ended: true }))]);
+    return swap(this.#ends, state === "over" ? null : [finished(""), button(say("do.end_early"), () => this.#toLog({ ended: true }))]);
   }
 
   // A store that takes nothing now: the count goes on and the patient taps again.

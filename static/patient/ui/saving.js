@@ -20,17 +20,17 @@ function lookAgain(app, { id }) {
   }, IDLE_MS);
 }
 
-// True when the entry is stored. The form stays filled otherwise, and the same
-// id is used again at the next tap.
+// The id under which the entry is stored, or null: the form stays filled then, and
+// tries with its own id again at the next tap.
 export async function saveEntry(app, entry) {
   if (entry.draftKey) app.store.drafts.settle(entry.draftKey);
   const outcome = await app.store.entries.save(entry);
   if (!outcome.saved) {
     app.frame.tell(say(outcome.code === "full" ? "save.full" : "save.not_yet"));
-    return false;
+    return null;
   }
   app.frame.tell(say("save.saved"));
-  if (outcome.where === "queue") lookAgain(app, entry);
+  if (outcome.where === "queue") lookAgain(app, outcome.fields);
   app.saved();
-  return true;
+  return outcome.fields.id;
 }
