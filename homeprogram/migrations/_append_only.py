@@ -19,21 +19,21 @@ BEGIN SELECT RAISE(ABORT, '{refusal}'); END
 """
 
 
-def append_only(table: str) -> migrations.RunPython:
-    """An operation that forbids UPDATE and DELETE of the table's rows."""
+def append_only(*tables: str) -> migrations.RunPython:
+    """An operation that forbids UPDATE and DELETE of the tables' rows."""
 
     def forbid(apps: object, schema_editor: object) -> None:
-        if schema_editor.connection.vendor == "postgresql":
-            schema_editor.execute(POSTGRESQL.format(table=table, refusal=REFUSAL), params=None)
-            return
-        for statement in SQLITE.split("---"):
-            schema_editor.execute(statement.format(table=table, refusal=REFUSAL), params=None)
+        on_postgresql = schema_editor.connection.vendor == "postgresql"
+        for statement in [POSTGRESQL] if on_postgresql else SQLITE.split("---"):
+            for table in tables:
+                schema_editor.execute(statement.format(table=table, refusal=REFUSAL), params=None)
 
     def allow(apps: object, schema_editor: object) -> None:
-        if schema_editor.connection.vendor == "postgresql":
-            schema_editor.execute(f"DROP TRIGGER {table}_append_only ON {table}")
-            return
-        schema_editor.execute(f"DROP TRIGGER {table}_no_update")
-        schema_editor.execute(f"DROP TRIGGER {table}_no_delete")
+        for table in tables:
+            if schema_editor.connection.vendor == "postgresql":
+                schema_editor.execute(f"DROP TRIGGER {table}_append_only ON {table}")
+                continue
+            schema_editor.execute(f"DROP TRIGGER {table}_no_update")
+            schema_editor.execute(f"DROP TRIGGER {table}_no_delete")
 
     return migrations.RunPython(forbid, allow)

@@ -1,12 +1,9 @@
-from importlib import import_module
-
 from django.apps import apps
 from django.core.management import call_command
 from django.db import connection
 
 from homeprogram.migrations._append_only import append_only
-from homeprogram.models import Change, LogIdentity, Patient
-from tests.conftest import make_program
+from homeprogram.models import LogIdentity
 
 APPEND_ONLY = {
     "clinician_addendum",
@@ -80,17 +77,3 @@ def triggers() -> set[str]:
     with connection.cursor() as cursor:
         cursor.execute(question)
         return {row[0] for row in cursor.fetchall()}
-
-
-def test_phones_hear_once_more_of_a_running_program_with_tempos(patient, clinician, now):
-    make_program(patient, clinician, now)
-    program = make_program(
-        patient, clinician, now, limb="right", details={"tempos": {"quad_set": [3, 4, 2.5]}}
-    ).program
-    before = Patient.objects.get(id=patient.id).log_version
-
-    import_module("homeprogram.migrations.0016_tell_tempos_again").tell_again(apps, None)
-
-    assert Patient.objects.get(id=patient.id).log_version == before + 1
-    told = Change.objects.get(patient=patient, version=before + 1)
-    assert (told.type, told.object_id) == ("program", program.id)
