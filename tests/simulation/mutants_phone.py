@@ -159,10 +159,8 @@ MUTANTS = [
     Mutant(
         "rescue_without_a_transaction_end",
         "store/entries.js",
-        """await this.#rescue.write(["entries"], ({ entries }, done) => {
-        entries.put({""",
-        """this.#rescue.write(["entries"], ({ entries }, done) => {
-        entries.put({""",
+        """const kept = await this.#rescue.write(["entries"], ({ entries }, done) => {""",
+        """const kept = fields; this.#rescue.write(["entries"], ({ entries }, done) => {""",
         focus="storage_hangs storage_fails",
     ),
     Mutant(
@@ -175,8 +173,8 @@ MUTANTS = [
     Mutant(
         "an_entry_gets_no_copy",
         "store/entries.js",
-        "if (kept) return this.#copy(kept, meta);",
-        "if (kept) return null;",
+        "await this.#copy(kept, meta);",
+        "",
         focus="thrown_away",
     ),
 ]
