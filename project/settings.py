@@ -128,6 +128,8 @@ CACHES = {
     else {
         "BACKEND": "django.core.cache.backends.db.DatabaseCache",
         "LOCATION": "homeprogram_throttle",
+        # Above it a third is thrown away, whoever still counts by it.
+        "OPTIONS": {"MAX_ENTRIES": 100_000},
     }
 }
 

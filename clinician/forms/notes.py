@@ -33,6 +33,8 @@ class NoteForm(PlainForm):
         super().__init__(*args, **kwargs)
         self.fields["episode"].quiet = True
         self.fields["episode"].choices = [("", "the patient as a whole"), *episodes]
+        if not self["plan"].value():  # nothing was decided here today
+            self.fields["plan"].help_text = "Yours to write."
 
 
 class AddendumForm(PlainForm):

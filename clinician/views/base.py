@@ -19,6 +19,7 @@ from django.utils import timezone
 from django.views.generic import FormView, TemplateView
 from django.views.generic.base import ContextMixin, View
 
+from clinician.views.sending import Sending
 from homeprogram.errors import HomeProgramError
 from homeprogram.selectors import record
 
@@ -115,7 +116,10 @@ class DeskPage(DeskMixin, TemplateView):
 
 
 class DeskForm(DeskMixin, FormView):
-    """A page with one form; a refusal of the record becomes an error of the form."""
+    """A page with one form; a refusal of the record becomes an error of the form.
+
+    Sent twice it acts once, and the second answer says so.
+    """
 
     said = ""  # what the next page says when it worked
 
@@ -123,11 +127,19 @@ class DeskForm(DeskMixin, FormView):
         raise NotImplementedError
 
     def form_valid(self, form: Any) -> HttpResponse:
+        sending = Sending(self.request)
+        if before := sending.before():
+            url, words = before
+            messages.info(self.request, words)
+            return redirect(url)
+        response = None
         try:
             response = self.act(form)
         except (HomeProgramError, ValidationError) as refusal:
             blame(form, refusal)
             return self.form_invalid(form)
+        finally:
+            sending.came(response)
         if self.said:
             messages.success(self.request, self.said)
         return response

@@ -23,9 +23,8 @@ def record(url: str):
 
     django.setup()
     from django.test.runner import DiscoverRunner
-    from django.test.utils import setup_test_environment
 
-    setup_test_environment()
+    # Not the test environment: it copies the context of each template that is rendered.
     runner = DiscoverRunner(verbosity=0, interactive=False)
     databases = runner.setup_databases()
     try:
