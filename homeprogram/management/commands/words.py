@@ -67,9 +67,9 @@ def stale_files() -> Iterator[tuple[Path, bytes]]:
         yield from _unless_same(PHONE / f"{language}.json", phone.encode())
         compiled = _po(language).with_suffix(".mo")
         rendered = {key: said for key, said in words.items() if _area(key) in RENDERED + SHARED}
-        # By what it says: another version of the compiler may write other headers.
-        if _compiled(compiled) != rendered:
-            yield compiled, _mo_bytes(language, rendered)
+        # By what it says and how it counts: the compiler's version may stand in the headers.
+        if _compiled(compiled) != (told.plural_forms, rendered):
+            yield compiled, _mo_bytes(told, rendered)
 
 
 def _followed(source: Catalog, told: Catalog) -> Catalog:
@@ -115,8 +115,9 @@ def _phone_words(locale: Locale, words: dict) -> dict:
     return {"language": locale.language, "dir": locale.text_direction, "words": said}
 
 
-def _mo_bytes(language: str, rendered: dict[str, str | list[str]]) -> bytes:
-    catalogue = Catalog(locale=language, fuzzy=False)
+def _mo_bytes(told: Catalog, rendered: dict[str, str | list[str]]) -> bytes:
+    catalogue = Catalog(locale=told.locale, fuzzy=False)
+    catalogue.mime_headers = told.mime_headers  # its plural forms, not this library's of today
     for key, words in rendered.items():
         if isinstance(words, list):
             catalogue.add((key, key), tuple(words))
@@ -127,18 +128,20 @@ def _mo_bytes(language: str, rendered: dict[str, str | list[str]]) -> bytes:
     return file.getvalue()
 
 
-def _compiled(path: Path) -> dict[str, str | list[str]] | None:
+def _compiled(path: Path) -> tuple[str, dict[str, str | list[str]]] | None:
+    """Its plural forms, and what it says."""
     if not path.exists():
         return None
     with path.open("rb") as file:
-        kept = gettext.GNUTranslations(file)._catalog  # noqa: SLF001 (it has no other reader)
+        read = gettext.GNUTranslations(file)
+    kept = read._catalog  # noqa: SLF001 (it has no other reader)
     found: dict[str, str | list[str]] = {}
     for key, words in kept.items():
         if isinstance(key, tuple):
             found.setdefault(key[0], []).append(words)
         elif key:
             found[key] = words
-    return found
+    return read.info().get("plural-forms", ""), found
 
 
 def _po_bytes(catalogue: Catalog) -> bytes:
