@@ -7,7 +7,15 @@ from uuid import UUID
 
 from django.db.models import Exists, OuterRef, QuerySet
 
-from clinician.models import OUT, OptOut, Reminder, ReminderSetting, Way
+from clinician.models import (
+    OUT,
+    OptOut,
+    Reminder,
+    ReminderKind,
+    ReminderOutcome,
+    ReminderSetting,
+    Way,
+)
 from homeprogram.calc.clinic_settings import ClinicSettings
 from homeprogram.calc.day_status import NOTHING_LOGGED
 from homeprogram.calc.days import zone_or_utc
@@ -21,6 +29,9 @@ from homeprogram.selectors.subscriptions import live_of_patient
 # Whether a way has an address for this patient; the adapters know.
 Reaches = Callable[[ReminderSetting, Way], bool]
 HISTORY = timedelta(days=REMINDER_HISTORY_DAYS)
+# A way that failed is tried again with the next day's reminder, and not before.
+PASSED_OVER = timedelta(hours=12)
+NO_FAULT_OF_THE_WAY = ("stopped", "too_late")
 
 
 def settings_with_patients():
@@ -28,6 +39,18 @@ def settings_with_patients():
     taking = live_of_patient(OuterRef("patient_id"))
     settings = ReminderSetting.objects.select_related("patient__clinic")
     return settings.annotate(rings=Exists(taking))
+
+
+def but_failed(reaches: Reaches, *, patients: Iterable, now: datetime) -> Reaches:
+    """Without the ways that just failed a patient: another that is agreed takes the reminder."""
+    rows = Reminder.objects.filter(
+        patient__in=patients,
+        kind=ReminderKind.DUE,
+        outcome=ReminderOutcome.FAILED,
+        ended_at__gt=now - PASSED_OVER,
+    ).exclude(why__in=NO_FAULT_OF_THE_WAY)
+    failed = set(rows.values_list("patient_id", "way"))
+    return lambda setting, way: (setting.patient_id, way) not in failed and reaches(setting, way)
 
 
 def case_of(

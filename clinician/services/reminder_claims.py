@@ -12,7 +12,12 @@ from datetime import datetime, timedelta
 from django.db import transaction
 
 from clinician.models import OptOut, Reminder, ReminderKind, ReminderOutcome, ReminderSetting, Way
-from clinician.selectors.reminder_cases import Reaches, case_of, settings_with_patients
+from clinician.selectors.reminder_cases import (
+    Reaches,
+    but_failed,
+    case_of,
+    settings_with_patients,
+)
 from clinician.services.channels.outcome import Outcome, Result
 from homeprogram.calc.limits import REMINDER_TRIES
 from homeprogram.calc.reminders import Case, Planned, Why, contact_now, reminder_due
@@ -49,7 +54,8 @@ def reminder_claim(
     mine = ReminderSetting.objects.filter(id=setting.id, next_at=setting.next_at)
     if not mine.update(next_at=next_at):
         return None
-    planned = reminder_due(_case_now(setting, now, reaches), now)
+    standing = but_failed(reaches, patients=[setting.patient_id], now=now)
+    planned = reminder_due(_case_now(setting, now, standing), now)
     if planned is None:
         return None
     return _create(setting, ReminderKind.DUE, planned, now)
@@ -145,7 +151,12 @@ def reminder_settle(
     mine = Reminder.objects.filter(
         id=reminder.id, outcome=ReminderOutcome.CLAIMED, tries=reminder.tries
     )
-    mine.update(why=outcome.why[:40], **_settled(reminder, outcome, now))
+    settled = _settled(reminder, outcome, now)
+    mine.update(why=outcome.why[:40], **settled)
+    if settled["outcome"] == ReminderOutcome.FAILED and reminder.kind == ReminderKind.DUE:
+        # Looked at once more: another way may take it.
+        settings = ReminderSetting.objects.filter(patient_id=reminder.patient_id)
+        settings.filter(next_at__gt=now).update(next_at=now)
     for settle in settles:
         settle()
 

@@ -14,7 +14,12 @@ from django.urls import reverse
 from django.utils import timezone
 
 from clinician.models import OptOut, Reminder, ReminderOutcome, ReminderSetting, Way
-from clinician.selectors.reminder_cases import Reaches, cases, settings_with_patients
+from clinician.selectors.reminder_cases import (
+    Reaches,
+    but_failed,
+    cases,
+    settings_with_patients,
+)
 from clinician.services.channels.outcome import Outcome, Result
 from clinician.services.channels.route import Message, Route, Routes
 from clinician.services.reminder_claims import (
@@ -79,7 +84,9 @@ def reminders_tick(
         claim = partial(reminder_claim_again, reminder=one, now=clock(), reaches=reaches)
         hand_over(claim, one.patient_id)
     while settings := settings_take(now=clock(), chunk=chunk):
-        for setting, next_at in _due(settings, reaches, clock(), done):
+        patients = [setting.patient_id for setting in settings]
+        standing = but_failed(reaches, patients=patients, now=clock())
+        for setting, next_at in _due(settings, standing, clock(), done):
             claim = partial(
                 reminder_claim, setting=setting, next_at=next_at, now=clock(), reaches=reaches
             )

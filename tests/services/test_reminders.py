@@ -195,6 +195,26 @@ def test_what_was_logged_between_two_tries_ends_them(setting, told, revision, si
     assert Reminder.objects.get().outcome == ReminderOutcome.DROPPED
 
 
+def test_where_a_way_refuses_the_next_one_takes_it_at_once(told, patient, clinician, now, six):
+    agreed(patient, clinician, now, ways=["push", "email"])
+    refused = Remembering([Outcome.failed("status_403")])
+    email = Remembering()
+    tick(routes_of(push=refused, email=email), six)
+    tick(routes_of(push=refused, email=email), six + HOUR)
+
+    rows = Reminder.objects.order_by("claimed_at", "outcome").values_list("way", "outcome")
+    assert list(rows) == [("push", "failed"), ("email", "sent")]
+    assert (len(refused.taken), len(email.taken)) == (1, 1)
+
+
+def test_a_patients_only_way_that_refuses_is_tried_once_a_day(setting, six):
+    channel = Remembering([Outcome.failed("smtp_550"), Outcome.failed("smtp_550")])
+    for hours in (0, 1, 2, 24, 25):
+        tick(routes_of(email=channel), six + hours * HOUR)
+
+    assert len(channel.taken) == 2
+
+
 def test_where_nobody_is_any_more_the_next_way_takes_it(told, patient, clinician, now, six):
     agreed(patient, clinician, now, ways=["push", "email"])
     gone, email = Remembering([Outcome.gone("unknown_there")]), Remembering()
