@@ -4,8 +4,10 @@ from collections.abc import Collection
 from datetime import date, datetime
 
 from django.db import transaction
+from django.db.models import QuerySet
 
 from clinician.models import Absence, WorkingWeek
+from clinician.selectors.words import day_long
 from homeprogram.calc.days import local_day, zone_or_utc
 from homeprogram.calc.limits import WORKING_WEEKDAYS
 from homeprogram.errors import RuleBroken
@@ -65,7 +67,9 @@ def absence_record(
         message = "The last day cannot come before the first."
         raise RuleBroken(message, code="days_in_wrong_order", fields={"last_day": message})
     _check_cover(clinician, cover)
+    Clinic.objects.select_for_update().get(id=clinic.id)  # two at once would not see each other
     _check_free(clinic, clinician, first_day, last_day)
+    _check_there(cover, first_day, last_day)
     absence = Absence.objects.create(
         clinic=clinic,
         clinician=clinician,
@@ -120,11 +124,24 @@ def _check_cover(clinician: Clinician | None, cover: Clinician | None) -> None:
     raise RuleBroken(message, code="cover_impossible", fields={"cover": message})
 
 
+def _standing(first_day: date, last_day: date) -> QuerySet[Absence]:
+    """Absences with some of these days, not taken back."""
+    on = {"first_day__lte": last_day, "last_day__gte": first_day}
+    return Absence.objects.filter(taken_back_at=None, **on)
+
+
+def _check_there(cover: Clinician, first_day: date, last_day: date) -> None:
+    away = _standing(first_day, last_day).filter(clinician=cover).order_by("first_day").first()
+    if away:
+        days = f"{day_long(away.first_day)} to {day_long(away.last_day)}"
+        message = f"{cover.name} is away: {days}. For those days choose somebody else."
+        raise RuleBroken(message, code="cover_away", fields={"cover": message})
+
+
 def _check_free(
     clinic: Clinic, clinician: Clinician | None, first_day: date, last_day: date
 ) -> None:
     """Two covers for one day would leave open who answers."""
-    standing = Absence.objects.filter(clinic=clinic, clinician=clinician, taken_back_at=None)
-    if standing.filter(first_day__lte=last_day, last_day__gte=first_day).exists():
+    if _standing(first_day, last_day).filter(clinic=clinic, clinician=clinician).exists():
         message = "Some of these days are on record already. Take those back first."
         raise RuleBroken(message, code="days_taken", fields={"first_day": message})

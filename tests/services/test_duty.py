@@ -3,6 +3,7 @@
 from datetime import date, timedelta
 
 import pytest
+from django.db import connection
 
 from clinician.models import Absence
 from clinician.selectors.duty import staff_of, waiting_of
@@ -11,8 +12,9 @@ from homeprogram.calc import duty
 from homeprogram.errors import RuleBroken
 from homeprogram.models import Flag, SettingChange
 from homeprogram.services.clinics import clinician_deactivate
-from tests.conftest import make_clinician
+from tests.conftest import make_clinic, make_clinician
 from tests.entries import skin
+from tests.support.concurrency import at_once, committed
 from tests.support.pushes import push_at
 
 HOUR, DAY = timedelta(hours=1), timedelta(days=1)
@@ -151,3 +153,29 @@ def test_what_would_leave_open_who_answers_is_refused(clinician, cover, now, tol
 
     assert refusal.value.code == code
     assert Absence.objects.count() == 1
+
+
+def test_who_is_away_that_day_cannot_cover(clinician, cover, lead, now):
+    away(cover, lead, now, first=MONDAY, last=MONDAY + 2 * DAY)
+
+    with pytest.raises(RuleBroken) as refusal:
+        away(clinician, cover, now, first=MONDAY + 2 * DAY, last=MONDAY + 4 * DAY)
+
+    assert refusal.value.fields["cover"].startswith("Noor Cover is away: Mon 4 Mar 2030 to Wed 6")
+    assert away(clinician, cover, now, first=MONDAY + 3 * DAY, last=MONDAY + 4 * DAY)
+
+
+@pytest.mark.skipif(
+    connection.vendor != "postgresql", reason="needs connections that see each other's rows"
+)
+def test_of_two_who_write_down_one_absence_at_once_one_is_told(
+    django_db_setup, django_db_blocker, now
+):
+    with committed(django_db_blocker):
+        clinic = make_clinic(now)
+        clinician = make_clinician(clinic, "ro@larkrise.example", now)
+        covers = [make_clinician(clinic, f"{n}@larkrise.example", now) for n in range(4)]
+        came = at_once(4, lambda n: away(clinician, covers[n], now))
+
+        assert Absence.objects.count() == 1
+        assert [one.code for one in came if isinstance(one, RuleBroken)] == ["days_taken"] * 3
