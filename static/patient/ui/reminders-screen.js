@@ -16,7 +16,8 @@ const off = () => [h("p", { class: "lead" }, say("remind.what")), says(), h("ul"
 
 const BODIES = {
   off,
-  on: () => [h("p", { class: "lead" }, say("remind.on")), says(), h("p", {}, say("remind.clinic"))],
+  // A stop from a message is the clinic's to know: this phone does not hear of it.
+  on: () => [h("p", { class: "lead" }, say("remind.on")), says(), h("p", {}, say("remind.clinic")), h("p", { class: "hint" }, say("remind.stopped"))],
   waits: () => [h("p", { class: "lead" }, say("remind.on")), h("p", {}, say("remind.waits")), says()],
   denied: () => [h("p", { class: "lead" }, say("remind.denied")), h("ol", { class: "facts" }, items(STEPS.map((n) => `denied_${n}`)))],
   cannot: () => h("p", { class: "lead" }, say("remind.cannot")),
