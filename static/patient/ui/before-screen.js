@@ -25,13 +25,15 @@ async function goOn(app, { facts, view, draft, payload }) {
   const place = placeOf(facts, { episode: program.episode.id, revision: revision.id, forDate: draft.value.day });
   const stored = await saveEntry(app, { id: draft.value.check_id, kind: "skin_check", payload, place });
   if (!stored) return;
+  // A store that gives no answer to the rest keeps nobody here: the entry is kept.
+  const anyway = (written) => written.catch(() => {});
   if (stops(payload)) {
-    await draft.drop();
+    await anyway(draft.drop());
     app.go(`#skin-told/${program.episode.id}/${stored}`);
     return;
   }
   draft.value.step = "do";
-  await draft.write();
+  await anyway(draft.write());
   app.go(`#do/${program.episode.id}`);
 }
 

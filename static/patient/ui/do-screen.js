@@ -96,6 +96,7 @@ class Bout {
     this.#app.frame.tell("");
     this.#drawCount();
     this.#wakeUp();
+    this.#draft.value.step = "do";
     await this.#counting.begin();
   }
 
