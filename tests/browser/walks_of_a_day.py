@@ -209,7 +209,9 @@ def a_normal_bout(tour: PatientTour) -> dict[str, int]:
         phone.app.skin_is_the_same()
         phone.app.rate("How bad is your knee pain now?", 1)
         phone.save("Save and go on")
-        phone.page.clock.install()
+        phone.page.get_by_role("button", name="Start the count").wait_for()
+        phone.page.wait_for_timeout(SETTLED_MS)
+        phone.page.clock.install()  # a write under way would never end: its timer is another's
         phone.save("Start the count")
         # A jump would also end the wait for a database that is just answering.
         phone.page.wait_for_timeout(SETTLED_MS)
