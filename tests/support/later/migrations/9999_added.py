@@ -1,4 +1,7 @@
-"""What a release may add while another serves: columns, a rule, an index, a table."""
+"""What a release may add while another serves: a column, a rule, an index, a table.
+
+On one table of those that a push writes: two in one transaction would wait for each other.
+"""
 
 from django.db import migrations, models
 
@@ -9,8 +12,6 @@ class Migration(migrations.Migration):
     dependencies = [("homeprogram", NEWEST)]
 
     operations = [
-        migrations.AddField("entry", "added", models.CharField(max_length=20, null=True)),
-        migrations.AddField("patient", "added", models.CharField(max_length=20, null=True)),
         migrations.AddField("bout", "added", models.IntegerField(null=True)),
         migrations.AddConstraint(
             "bout",
@@ -18,9 +19,7 @@ class Migration(migrations.Migration):
                 condition=models.Q(added=None) | models.Q(added__gte=0), name="bout_added_ge_0"
             ),
         ),
-        migrations.AddIndex(
-            "patientday", models.Index(fields=["patient", "-day"], name="patient_day_added")
-        ),
+        migrations.AddIndex("bout", models.Index(fields=["added"], name="bout_added")),
         migrations.CreateModel(
             "Added", [("id", models.BigAutoField(primary_key=True)), ("at", models.DateTimeField())]
         ),
