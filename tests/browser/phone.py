@@ -1,5 +1,6 @@
 """What a patient does, in the words on the screen."""
 
+import re
 from contextlib import suppress
 
 from playwright.sync_api import Page, expect
@@ -73,6 +74,8 @@ class PatientApp:
         self.skin_of(1, raised="Yes")
         self.skin_of(2)
         self.tap("Save the skin check", "button")
+        # Saved: or what is tapped next would be left again for it.
+        self.page.wait_for_url(re.compile("#skin-told/"))
 
     def skin_of(
         self, pad: int, *, colour: str = "Same colour", pattern: str = "", raised: str = "No"
