@@ -22,9 +22,13 @@ def record(url: str):
     import django
 
     django.setup()
+    from django.template.base import Template
     from django.test.runner import DiscoverRunner
+    from django.test.utils import setup_test_environment
 
-    # Not the test environment: it copies the context of each template that is rendered.
+    as_served = Template._render
+    setup_test_environment()
+    Template._render = as_served  # for tests it copies the context of all that is rendered
     runner = DiscoverRunner(verbosity=0, interactive=False)
     databases = runner.setup_databases()
     try:
