@@ -148,6 +148,7 @@ def test_a_count_left_for_hours_is_done_only_when_the_patient_says_so(phone):
     phone.sleeps(7200)
 
     expect(phone.page.get_by_text("Has your stimulator done them all?")).to_be_visible()
+    assert phone.cue() == "asked"
     expect(phone.page.get_by_role("button", name="I have finished")).to_have_count(0)
     expect(phone.page.get_by_text("Turn your stimulator off.")).to_be_hidden()
 

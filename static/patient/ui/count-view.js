@@ -19,7 +19,9 @@ function slope({ steps, length_s }) {
 
 const set = (element, words) => { if (element.textContent !== words) element.textContent = words; };
 
-const stateOf = ({ rests, cue }) => (rests ? "paused" : cue);
+// Over, says one clock of the phone and the other does not: that is a question.
+const overOf = ({ other, cue }) => (cue === "over" && other ? "asked" : cue);
+const stateOf = (now) => (now.rests ? "paused" : overOf(now));
 
 function moreWords({ cue, total, contraction }) {
   if (cue === "over") return "";
