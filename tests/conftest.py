@@ -2,6 +2,7 @@
 
 import functools
 import itertools
+import os
 from collections.abc import Iterator
 from datetime import UTC, datetime
 
@@ -35,8 +36,17 @@ LONGEST_FIRST = (
 
 
 @pytest.hookimpl(trylast=True)  # after the shuffle
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     items.sort(key=lambda item: [not item.nodeid.startswith(one) for one in LONGEST_FIRST])
+    if "DATABASE_URL" in os.environ:  # what asks no database has been shown without this one
+        elsewhere = [item for item in items if not _asks_a_database(item)]
+        config.hook.pytest_deselected(items=elsewhere)
+        items[:] = [item for item in items if _asks_a_database(item)]
+
+
+def _asks_a_database(item: pytest.Item) -> bool:
+    asked = {"db", "transactional_db", "django_db_setup"} & set(item.fixturenames)
+    return bool(asked) or item.get_closest_marker("django_db") is not None or item.cls is not None
 
 
 @pytest.fixture(scope="session")
