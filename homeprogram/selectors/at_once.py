@@ -1,9 +1,9 @@
 """Rows of several small tables in one question to the database.
 
 A push and the panel need a dozen small tables of the same patients. Asked one by
-one, the way to the database and back costs more than the rows. Here each row comes
-as a JSON array beside the name of its question, all in one UNION, and becomes an
-instance again, the same that an ordinary question gives.
+one, the way to the database and back costs more than the rows. Here all rows of a
+question come as one JSON text beside its name, all questions in one UNION, and each
+row becomes an instance again, the same that an ordinary question gives.
 """
 
 import json
@@ -14,7 +14,7 @@ from functools import lru_cache
 from uuid import UUID
 
 from django.db import connection
-from django.db.models import Field, FloatField, JSONField, Model, QuerySet, Value
+from django.db.models import Field, FloatField, JSONField, Model, QuerySet, TextField, Value
 from django.db.models.expressions import RawSQL
 
 
@@ -29,10 +29,8 @@ class Columns:
 def rows_at_once(**questions: QuerySet | Columns) -> dict[str, list]:
     """Rows by the name of their question, in no order: instances, or lists of columns."""
     first, *others = (_as_json(name, question) for name, question in questions.items())
-    found: dict[str, list] = {name: [] for name in questions}
-    for name, row in first.union(*others, all=True):
-        found[name].append(row)
-    return {name: _read(question, found[name]) for name, question in questions.items()}
+    found = dict(first.union(*others, all=True))
+    return {name: _read(questions[name], json.loads(found[name] or "[]")) for name in questions}
 
 
 def _read(question: QuerySet | Columns, rows: list[list]) -> list:
@@ -63,20 +61,24 @@ def _fields(model: type[Model], names: tuple[str, ...]) -> list[Field]:
 
 def _as_json(name: str, question: QuerySet | Columns) -> QuerySet:
     rows = question.rows if isinstance(question, Columns) else question
-    array = _array(*_model_and_columns(question))
-    row = RawSQL(array, (), output_field=JSONField())  # noqa: S611  nothing of it is input
+    arrays = _arrays(*_model_and_columns(question))
+    found = RawSQL(arrays, (), output_field=TextField())  # noqa: S611  nothing of it is input
     return (
-        rows.order_by().annotate(question_=Value(name), row_=row).values_list("question_", "row_")
+        rows.order_by()
+        .annotate(question_=Value(name), rows_=found)
+        .values_list("question_", "rows_")
     )
 
 
 @lru_cache(maxsize=64)
-def _array(model: type[Model], names: tuple[str, ...]) -> str:
-    """The columns as a JSON array; as text once, since expressions cost more than the rows."""
+def _arrays(model: type[Model], names: tuple[str, ...]) -> str:
+    """All rows as JSON arrays; as text once, since expressions cost more than the rows."""
     table = model._meta.db_table  # noqa: SLF001
     columns = ", ".join(_value(table, field) for field in _fields(model, names))
     postgresql = connection.vendor == "postgresql"
-    return f"JSONB_BUILD_ARRAY({columns})" if postgresql else f"JSON_ARRAY({columns})"
+    if postgresql:
+        return f"JSON_AGG(JSON_BUILD_ARRAY({columns}))::TEXT"
+    return f"JSON_GROUP_ARRAY(JSON_ARRAY({columns}))"
 
 
 def _value(table: str, field: Field) -> str:
