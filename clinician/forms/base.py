@@ -72,6 +72,32 @@ def count(
     return field
 
 
+class ShareField(forms.IntegerField):
+    """A share of 1 in the record, whole per cent on the page."""
+
+    def prepare_value(self, value: object) -> object:
+        return round(100 * value) if isinstance(value, float) else value
+
+    def clean(self, value: object) -> float | None:
+        per_cent = super().clean(value)
+        return None if per_cent is None else per_cent / 100
+
+
+def share(
+    label: str, low: float, high: float, *, required: bool = True, help_text: str = ""
+) -> ShareField:
+    """`low`, `high` = shares of 1."""
+    field = ShareField(
+        label=label,
+        min_value=round(100 * low),
+        max_value=round(100 * high),
+        required=required,
+        help_text=help_text,
+    )
+    field.unit = "%"
+    return field
+
+
 class PlainForm(forms.Form):
     """Says what is missing as a colleague would."""
 

@@ -6,9 +6,9 @@ from typing import Any
 
 from django import forms
 
-from clinician.forms.base import PlainForm, count, figure, text
+from clinician.forms.base import PlainForm, count, share, text
 from clinician.selectors import reasons
-from clinician.selectors.thresholds import WORDS
+from clinician.selectors.thresholds import WORDS, shown
 from homeprogram.calc.flag_thresholds import LOOKS_AT, OF_A_PATIENT
 from homeprogram.calc.limits import FLAG_BOUNDS, SHARES, FlagRules
 
@@ -46,16 +46,17 @@ class ThresholdsForm(PlainForm):
         for name in self.names:
             label, unit = WORDS[name]
             low, high = FLAG_BOUNDS[name]
-            make = figure if name in SHARES else count
-            field = make(
-                label, low, high, unit, required=not self.optional, help_text=self._usual(name)
-            )
+            said = {"required": not self.optional, "help_text": self._usual(name)}
+            if name in SHARES:
+                field = share(label, low, high, **said)
+            else:
+                field = count(label, low, high, unit, **said)
             field.quiet = self.optional
             self.fields[name] = field
         self.say_plainly()
 
     def _usual(self, name: str) -> str:
-        return f"Usual: {getattr(FlagRules(), name):g}"
+        return f"Usual: {shown(name, getattr(FlagRules(), name))}"
 
     def sets(self) -> Iterator[tuple[str, list[forms.BoundField]]]:
         """The fields rule by rule."""
@@ -98,7 +99,7 @@ class PatientRulesForm(ThresholdsForm):
         self.say_plainly()
 
     def _usual(self, name: str) -> str:
-        return f"The clinic's: {getattr(self.standing, name):g}"
+        return f"The clinic's: {shown(name, getattr(self.standing, name))}"
 
     def own_rules(self) -> Mapping[str, float]:
         return {n: self.cleaned_data[n] for n in self.names if self.cleaned_data[n] is not None}

@@ -12,6 +12,7 @@ from clinician.selectors import thresholds
 from clinician.selectors.words import WEEKDAYS, day_long, moment_long, number, plural
 from homeprogram.calc.clinic_settings import ClinicSettings
 from homeprogram.calc.days import local_day, zone_or_utc
+from homeprogram.calc.limits import SHARES
 from homeprogram.models import Clinic, Clinician, Episode, Patient, SettingChange
 
 HISTORY_ROWS = 200
@@ -86,6 +87,8 @@ def _value(name: str, value: object, people: Mapping[str, str]) -> str:
         return people.get(str(value), "somebody who left")
     if name == "weekdays":
         return ", ".join(WEEKDAYS[day] for day in value) or "no day"
+    if name in SHARES:
+        return f"{thresholds.shown(name, value)} %"
     if isinstance(value, int | float):
         return number(value)
     return f"“{value}”"

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from clinician.selectors.words import moment_long
 from homeprogram.calc.days import zone_or_utc
 from homeprogram.calc.flag_thresholds import LOOKS_AT
-from homeprogram.calc.limits import FlagRules
+from homeprogram.calc.limits import SHARES, FlagRules
 from homeprogram.models import Patient, SettingChange
 
 # name: label, unit
@@ -14,7 +14,7 @@ WORDS = {
     "missed_in_a_row": ("Due days missed in a row", "days"),
     "missed_of_last": ("Or so many ...", "days"),
     "missed_window": ("... of the last due days", "days"),
-    "under_dose_share": ("Below this share of contractions", "of 1"),
+    "under_dose_share": ("Below this share of contractions", "%"),
     "under_dose_days": ("Over so many days", "days"),
     "under_dose_known_days": ("With at least so many known", "days"),
     "no_contact_h": ("Without word from the phone for", "h"),
@@ -75,5 +75,10 @@ def own_rules(patient: Patient, changes: Iterable[SettingChange]) -> OwnRules:
 
 def _set(name: str, value: float, clinics: float) -> str:
     label, unit = WORDS[name]
-    said = f"{label.replace('...', '').strip()}: {value:g} {unit}".strip()
-    return f"{said} (the clinic's: {clinics:g})"
+    said = f"{label.replace('...', '').strip()}: {shown(name, value)} {unit}".strip()
+    return f"{said} (the clinic's: {shown(name, clinics)})"
+
+
+def shown(name: str, value: float) -> str:
+    """As the page writes it: a share in per cent, without its unit."""
+    return f"{100 * value if name in SHARES else value:g}"

@@ -10,6 +10,7 @@ from tests.support.reading import text_of
 
 TEXTS = "/desk/clinic/texts/"
 RULES = "/desk/clinic/rules/"
+HISTORY = "/desk/clinic/history/"
 
 
 def texts(clinic, **changes) -> dict:
@@ -17,7 +18,7 @@ def texts(clinic, **changes) -> dict:
 
 
 def rules(clinic, **changes) -> dict:
-    shown = ClinicRulesForm.initial_of(clinic)
+    shown = ClinicRulesForm.initial_of(clinic) | {"under_dose_share": 60}  # in per cent there
     return {k: v for k, v in shown.items() if k != "window_days"} | changes
 
 
@@ -71,6 +72,17 @@ def test_thresholds_show_what_is_usual_and_keep_what_differs(lead_desk, clinic):
     assert clinic.rules == {"no_contact_h": 72}
 
 
+def test_a_share_is_written_and_kept_as_per_cent_of_the_whole(lead_desk, clinic):
+    page = lead_desk.get(RULES).content.decode()
+    assert 'value="60"' in page[page.index('name="under_dose_share"') :][:120]
+
+    lead_desk.post(RULES, rules(clinic, under_dose_share=75))
+
+    clinic.refresh_from_db()
+    assert clinic.rules == {"under_dose_share": 0.75}
+    assert "Below this share of contractions: as usual → 75 %" in text_of(lead_desk.get(HISTORY))
+
+
 @pytest.mark.parametrize(
     ("name", "value", "sentence"),
     [
@@ -78,7 +90,9 @@ def test_thresholds_show_what_is_usual_and_keep_what_differs(lead_desk, clinic):
         ("under_dose_known_days", 9, "More known days than days."),
         ("no_contact_h", 1, "greater than or equal to 24"),
         ("skin_any_grade", 5, "less than or equal to 3"),
-        ("under_dose_share", "half", "Enter a number."),
+        ("under_dose_share", "half", "Enter a whole number."),
+        ("under_dose_share", 0.6, "Enter a whole number."),
+        ("under_dose_share", 101, "less than or equal to 100"),
     ],
 )
 def test_odd_thresholds_are_refused(lead_desk, clinic, name, value, sentence):
