@@ -101,7 +101,9 @@ def _current(bouts: Sequence[Reading]) -> str:
 def _channel(channel: int, unit: str, told: list[float]) -> str:
     low, high = min(told), max(told)
     span = (
-        f"{number(low)} to {number(high)}, last {number(told[-1])}" if low != high else f"{low:g}"
+        f"{number(low)} to {number(high)}, last bout {number(told[-1])}"
+        if low != high
+        else f"{low:g}"
     )
     return f"channel {channel}: {span} {unit}"
 

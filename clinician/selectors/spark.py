@@ -64,7 +64,7 @@ def line_of(values: dict[date, float], days: Sequence[date], scale: Scale) -> Li
         kind=scale.kind,
         runs=[" ".join(f"{x:g},{y:g}" for x, y in run) for run in runs if len(run) > 1],
         dots=[run[0] for run in runs if len(run) == 1],
-        label=f"{scale.what}: {span} {scale.unit}, last {newest:g}; "
+        label=f"{scale.what}: {span} {scale.unit} as the most of a day, last {newest:g}; "
         f"{len(known)} of {len(days)} days",
         newest=f"{scale.before}{newest:g} {scale.unit}",
     )
