@@ -30,7 +30,8 @@ def rows_at_once(**questions: QuerySet | Columns) -> dict[str, list]:
     """Rows by the name of their question, in no order: instances, or lists of columns."""
     first, *others = (_as_json(name, question) for name, question in questions.items())
     found = dict(first.union(*others, all=True))
-    return {name: _read(questions[name], json.loads(found[name] or "[]")) for name in questions}
+    # None: no row, or a question about nobody, which Django does not even ask.
+    return {name: _read(questions[name], json.loads(found.get(name) or "[]")) for name in questions}
 
 
 def _read(question: QuerySet | Columns, rows: list[list]) -> list:

@@ -99,3 +99,12 @@ def test_a_question_that_finds_nothing_has_an_empty_list(clinic):
     found = rows_at_once(clinics=models.Clinic.objects.all(), flags=models.Flag.objects.all())
 
     assert (len(found["clinics"]), found["flags"]) == (1, [])
+
+
+def test_a_question_about_nobody_has_an_empty_list(clinic):
+    nobody = models.Patient.objects.filter(id__in=[])
+
+    found = rows_at_once(clinics=models.Clinic.objects.all(), patients=nobody)
+
+    assert (len(found["clinics"]), found["patients"]) == (1, [])
+    assert rows_at_once(patients=nobody, none=nobody) == {"patients": [], "none": []}
