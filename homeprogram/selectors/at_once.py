@@ -7,14 +7,24 @@ row becomes an instance again, the same that an ordinary question gives.
 """
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from functools import lru_cache
 from uuid import UUID
 
 from django.db import connection
-from django.db.models import Field, FloatField, JSONField, Model, QuerySet, TextField, Value
+from django.db.models import (
+    DateField,
+    Field,
+    FloatField,
+    JSONField,
+    Model,
+    QuerySet,
+    TextField,
+    UUIDField,
+    Value,
+)
 from django.db.models.expressions import RawSQL
 
 
@@ -26,11 +36,56 @@ class Columns:
     names: tuple[str, ...]
 
 
+Questions = Mapping[str, QuerySet | Columns]
+NOBODY = (UUID("00000000-0000-4000-8000-00000000dead"), date(1, 2, 3))
+
+
 def rows_at_once(**questions: QuerySet | Columns) -> dict[str, list]:
     """Rows by the name of their question, in no order: instances, or lists of columns."""
+    return _all_read(questions, dict(_as_one(questions)))
+
+
+def rows_about(ask: Callable[..., Questions], who: UUID, since: date, *how: bool) -> dict:
+    """The rows of `ask([who], since, *how)`.
+
+    Django takes longer to write such a question than the database to answer it. So it is
+    written once, about nobody, and asked about whom it concerns.
+    """
+    sql, parameters, questions = _written(ask, how, connection.vendor)
+    meant = dict(zip(_stored(*NOBODY), _stored(who, since), strict=True))
+    with connection.cursor() as cursor:
+        cursor.execute(sql, [meant.get(one, one) for one in parameters])
+        return _all_read(questions, dict(cursor.fetchall()))
+
+
+@lru_cache(maxsize=16)
+def _written(
+    ask: Callable[..., Questions], how: tuple[bool, ...], _vendor: str
+) -> tuple[str, tuple, Questions]:
+    who, since = NOBODY
+    questions = ask([who], since, *how)
+    sql, parameters = _as_one(questions).query.sql_with_params()
+    stand_ins = _stored(*NOBODY)
+    if not all(one in parameters for one in stand_ins):
+        raise ValueError("The question must ask about somebody, since some day.")
+    return sql, parameters, questions
+
+
+def _stored(who: UUID, since: date) -> tuple:
+    """As parameters of a query hold them."""
+    return (
+        UUIDField().get_db_prep_value(who, connection),
+        DateField().get_db_prep_value(since, connection),
+    )
+
+
+def _as_one(questions: Questions) -> QuerySet:
     first, *others = (_as_json(name, question) for name, question in questions.items())
-    found = dict(first.union(*others, all=True))
-    # None: no row, or a question about nobody, which Django does not even ask.
+    return first.union(*others, all=True)
+
+
+def _all_read(questions: Questions, found: dict[str, str | None]) -> dict[str, list]:
+    """None: no row, or a question about nobody, which Django does not even ask."""
     return {name: _read(questions[name], json.loads(found.get(name) or "[]")) for name in questions}
 
 

@@ -36,7 +36,7 @@ from homeprogram.models import (
     StrengthTest,
     SupervisedBout,
 )
-from homeprogram.selectors.at_once import Columns, rows_at_once
+from homeprogram.selectors.at_once import Columns, Questions, rows_about, rows_at_once
 
 # The counts of a day, in the order of DayCounts.
 COUNTED = tuple(one.name for one in fields(DayCounts))
@@ -193,8 +193,11 @@ def contexts(
     """
     by_id = {p.id: Context(p, now, zone_or_utc(p.zone)) for p in patients}
     # A day back more than asked: zones differ by up to a day from ours.
-    also = _judged_by(list(by_id)) if judging else {}
-    found = _rows(list(by_id), now.date() - timedelta(days=days_back + 2), **also)
+    since = now.date() - timedelta(days=days_back + 2)
+    if len(by_id) == 1:
+        found = rows_about(_questions, *by_id, since, judging)
+    else:
+        found = rows_at_once(**_questions(list(by_id), since, judging))
     if revisions is not None:
         found["revisions"] = list(revisions.filter(program__patient__in=by_id))
     _link(found)
@@ -213,24 +216,28 @@ def contexts(
     return list(by_id.values())
 
 
-def _rows(patients: Sequence[UUID], since: date, **also: QuerySet) -> dict[str, list]:
+def _questions(
+    patients: Sequence[UUID],
+    since: date,
+    judging: bool,  # noqa: FBT001  handed on by place
+) -> Questions:
     """Everything about these patients that decides their days."""
     revisions = Revision.objects.filter(program__patient__in=patients)
     days = PatientDay.objects.filter(patient__in=patients, day__gte=since)
-    return rows_at_once(
-        phones=Phone.objects.filter(patient__in=patients),
-        episodes=Episode.objects.filter(patient__in=patients),
-        programs=HomeProgram.objects.filter(patient__in=patients),
-        revisions=revisions,
-        named=RevisionOnPhone.objects.filter(revision__program__patient__in=patients),
-        stimulators=StimulatorProfile.objects.filter(id__in=revisions.values("stimulator")),
-        pauses=Pause.objects.filter(program__patient__in=patients),
-        holds=Hold.objects.filter(patient__in=patients),
-        lifts=Lift.objects.filter(patient__in=patients),
-        held=HeldEntry.objects.filter(patient__in=patients, settled_at=None),
-        days=Columns(days, ("patient_id", "episode_id", "day", *COUNTED)),
-        **also,
-    )
+    return {
+        "phones": Phone.objects.filter(patient__in=patients),
+        "episodes": Episode.objects.filter(patient__in=patients),
+        "programs": HomeProgram.objects.filter(patient__in=patients),
+        "revisions": revisions,
+        "named": RevisionOnPhone.objects.filter(revision__program__patient__in=patients),
+        "stimulators": StimulatorProfile.objects.filter(id__in=revisions.values("stimulator")),
+        "pauses": Pause.objects.filter(program__patient__in=patients),
+        "holds": Hold.objects.filter(patient__in=patients),
+        "lifts": Lift.objects.filter(patient__in=patients),
+        "held": HeldEntry.objects.filter(patient__in=patients, settled_at=None),
+        "days": Columns(days, ("patient_id", "episode_id", "day", *COUNTED)),
+        **(_judged_by(patients) if judging else {}),
+    }
 
 
 def _judged_by(patients: Sequence[UUID]) -> dict[str, QuerySet]:
