@@ -1,6 +1,6 @@
 // Contrast of every text with the ground it was given, worked out without looking
-// at what lies over or under it: what axe leaves open. An expression: () => [faults].
-() => {
+// at what lies over or under it: what axe leaves open. An expression: (least) => [faults].
+(least) => {
   const parts = (colour) => colour.match(/[\d.]+/g).map(Number);
   const light = (colour) => {
     const [red, green, blue] = parts(colour).map((part) => part / 255)
@@ -31,7 +31,7 @@
     const found = ratio(drawn ? style.fill : style.color, drawn ? shapeUnder(element) : groundOf(element));
     const px = parseFloat(style.fontSize);
     const large = px >= 24 || (px >= 18.66 && Number(style.fontWeight) >= 700);
-    if (found < (large ? 4.5 : 7)) faults.push(`"${walker.currentNode.data.trim().slice(0, 30)}" has ${found.toFixed(1)}:1`);
+    if (found < (large ? least.large : least.small)) faults.push(`"${walker.currentNode.data.trim().slice(0, 30)}" has ${found.toFixed(1)}:1`);
   }
   return faults;
 }

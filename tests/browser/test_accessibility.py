@@ -79,6 +79,14 @@ def test_the_canary_breaks_the_rules_that_axe_leaves_out_by_default(canary, rule
     assert [fault for fault in look.faults["axe"] if fault.startswith(f"{rule}: ")] != []
 
 
+def test_what_cannot_be_read_in_the_dark_alone_is_seen(canary):
+    look, _ = canary
+    gone = "Gone in the dark"
+
+    assert any(gone in fault for fault in look.faults["in the dark"])
+    assert not any(gone in fault for fault in look.faults["contrast"] + look.faults["axe"])
+
+
 @pytest.mark.parametrize("words", ["script-src", "asked elsewhere", "failed on purpose"])
 def test_the_canary_is_heard(canary, words):
     _, heard = canary

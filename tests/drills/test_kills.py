@@ -20,7 +20,7 @@ BLOWS = {
     "postgresql": ["worker", "database"] * 4 + ["master", "server"],
     "sqlite": ["worker"] * 2 + ["master", "server"],
 }
-KILLS = {"postgresql": 20, "sqlite": 4}
+KILLS = {"postgresql": 10, "sqlite": 4}  # each blow at least once
 KILLS_LONG = {"postgresql": 400, "sqlite": 150}
 
 

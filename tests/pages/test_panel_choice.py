@@ -190,7 +190,10 @@ def test_a_small_line_says_its_numbers_and_draws_a_gap_where_no_bout_was(desk, s
 
     content = desk.get(URL).content.decode()
 
-    assert 'aria-label="Discomfort: 4 to 6 of 10 as the most of a day, last 6; 3 of 14 days"' in content
+    assert (
+        'aria-label="Discomfort: 4 to 6 of 10 as the most of a day, last 6; 3 of 14 days"'
+        in content
+    )
     assert content.count("<polyline") == content.count("<circle") == 2
     assert "Small lines: current 0 to 40 mA, discomfort 0 to 10" in text_of(desk.get(URL))
 
