@@ -281,6 +281,22 @@ def test_the_rescue_page_says_why_it_does_not_send_what_is_of_an_earlier_pairing
     expect(phone.page.get_by_role("button", name="Save a copy")).to_be_visible()
 
 
+def test_the_rescue_page_sends_to_a_clinic_that_began_its_log_anew(room):
+    phone = room.phone
+    hold_back(phone)
+    save_note(phone, "before the standby took over")
+    room.server.manage("log_identity", "--new")
+    phone.page.goto(f"{room.server.url}/rescue/")
+    let_through(phone)
+
+    phone.tap("Send them now", "button")
+
+    expect(phone.page.locator("#count")).to_have_text(
+        "All entries of this phone are at the clinic."
+    )
+    assert phone.states() == ["note_to_clinic confirmed"]
+
+
 def test_what_is_not_sent_is_listed_oldest_first_and_a_damaged_entry_breaks_no_screen(room):
     phone = room.phone
     hold_back(phone)
