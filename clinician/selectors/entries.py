@@ -10,10 +10,10 @@ from zoneinfo import ZoneInfo
 from clinician.selectors import facts
 from clinician.selectors.words import day_long, day_short, moment_short
 from homeprogram.calc.days import filled_in_later
-from homeprogram.calc.repeats import Timed, possible_repeats
+from homeprogram.calc.readings import AMENDS, readings
+from homeprogram.calc.repeats import Timed, possible_repeats, timed
 from homeprogram.models import Entry
-
-AMENDS = ("correction", "withdrawal")
+from homeprogram.selectors.log import logged
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +65,7 @@ def entry_days(entries: Sequence[Entry], zone: ZoneInfo) -> list[DayLines]:
     by_id = {entry.entry_id: entry for entry in entries}
     amending = _by_root(entries, by_id)
     shown = [e for e in entries if e.kind not in AMENDS or _root(e, by_id) not in by_id]
-    repeats = _repeats(shown, amending)
+    repeats = _repeats(entries)
     return [
         DayLines(
             day, day_long(day), [_line(e, amending[e.entry_id], zone, repeats) for e in of_day]
@@ -84,16 +84,12 @@ def days_filled_in_later(days: Iterable[DayLines]) -> set[tuple[str, date]]:
     }
 
 
-def _repeats(entries: Iterable[Entry], amending: dict) -> set[str]:
-    """Of each day by itself: a bout is compared with those of its own day."""
+def _repeats(entries: Iterable[Entry]) -> set[str]:
+    """Of each day by itself: a bout, as it stands, is compared with those of its own day."""
     bouts: dict[date, list[Timed]] = defaultdict(list)
-    for entry in entries:
-        if entry.kind == "bout" and not _withdrawn(amending[entry.entry_id]):
-            started = datetime.fromisoformat(entry.payload["started_at"])
-            timed = Timed(
-                str(entry.entry_id), str(entry.episode_id), started, entry.payload["minutes"]
-            )
-            bouts[entry.for_date].append(timed)
+    for said in readings(map(logged, entries)):
+        if said.original.kind == "bout":
+            bouts[said.original.for_date].append(timed(said))
     return set().union(*(possible_repeats(of_day) for of_day in bouts.values()))
 
 

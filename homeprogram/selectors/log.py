@@ -40,6 +40,7 @@ PRINTED = (
     "version",
     "phone_id",
     "episode_id",
+    "revision_id",
     "reading__read_at",
     "reading__read_by__name",
 )

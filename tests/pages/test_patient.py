@@ -154,6 +154,15 @@ def test_a_repeat_that_was_withdrawn_marks_nothing(desk, patient_url, story):
     assert "possible repeat" not in text_of(desk.get(patient_url))
 
 
+def test_a_repeat_whose_time_was_corrected_marks_nothing(desk, patient_url, story):
+    first, second = story.bout("2030-03-05"), story.bout("2030-03-05")
+    right = BOUT | {"started_at": "2030-03-05T11:00"}
+    said = {"of": entry_id(second), "payload": right, "reason": "wrong hour"}
+    story.push(first, second, story.entry("correction", said), after=DAY + timedelta(hours=3))
+
+    assert "possible repeat" not in text_of(desk.get(patient_url))
+
+
 def test_a_held_entry_is_shown_as_it_came(desk, patient_url, story):
     story.push(story.entry("bout", {"nonsense": 1}))
 
