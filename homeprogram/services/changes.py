@@ -50,9 +50,13 @@ def change_announce(*, patient_id: UUID, change_type: ChangeType, object_id: UUI
     return changes_announce(patient=patient, what=[(change_type, object_id)])[0]
 
 
+@transaction.atomic
 def flags_look_soon(*, patients: QuerySet[Patient]) -> None:
     """Something the flags rest on was changed: the clock's next round looks at these."""
-    patients.filter(archived_at=None).update(flags_next_at=None)
+    current = patients.filter(archived_at=None)
+    # By id, as whoever else locks several; an update locks them as it comes upon them.
+    list(current.select_for_update(of=("self",)).order_by("id").values_list("id"))
+    current.update(flags_next_at=None)
 
 
 @transaction.atomic
