@@ -34,8 +34,8 @@ NEVER_REFUSED = {"account_logout", "mfa_generate_recovery_codes"}
 
 
 class DeskTour:
-    def __init__(self, browser: Browser, url: str, told: dict) -> None:
-        self.url, self.told = url, told
+    def __init__(self, browser: Browser, url: str, told: dict, *, deep: bool = False) -> None:
+        self.url, self.told, self.deep = url, told, deep
         self.looks: list[Look] = []
         self.answers: dict[str, int] = {}
         self.context = browser.new_context(viewport=DESK.size, reduced_motion="reduce")
@@ -62,7 +62,7 @@ class DeskTour:
         return self
 
     def look(self, name: str, gauge: Gauge = DESK) -> None:
-        self.looks.append(look_at(self.page, name, gauge))
+        self.looks.append(look_at(self.page, name, gauge, deep=self.deep))
         self.page.set_viewport_size(DESK.size)
 
     def open(self, path: str) -> int:

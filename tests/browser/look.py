@@ -13,11 +13,13 @@ CONTRAST = (Path(__file__).parent / "contrast.js").read_text()
 # Asked for by name: left to itself axe leaves target sizes and 7:1 out.
 AA = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 AAA = [*AA, "wcag2aaa"]
+COLOURS = ["color-contrast", "color-contrast-enhanced", "link-in-text-block"]
+COLOURS_AA = ["color-contrast", "link-in-text-block"]
 CONTRAST_AA, CONTRAST_AAA = {"large": 3, "small": 4.5}, {"large": 4.5, "small": 7}
-AXE = """async ({ within, tags }) => {
+AXE = """async ({ within, run }) => {
     const parts = document.querySelectorAll(within);
     const found = await axe.run(parts.length ? parts : document,
-        { runOnly: tags, resultTypes: ["violations", "incomplete"] });
+        { runOnly: run, resultTypes: ["violations", "incomplete"] });
     const words = (id, { target, any, html }) =>
         `${id}: ${target} ${any[0]?.message ?? html}`.slice(0, 300);
     const told = (results) => results.flatMap(({ id, nodes }) =>
@@ -69,14 +71,15 @@ class Look:
     faults: dict[str, list[str]]
 
 
-def look_at(page: Page, name: str, gauge: Gauge) -> Look:
+def look_at(page: Page, name: str, gauge: Gauge, *, deep: bool = False) -> Look:
+    """`deep` = axe looks at the colours of the dark too, and takes half as long again."""
     page.set_viewport_size(gauge.size)
     if page.evaluate("() => typeof globalThis.axe") == "undefined":
         page.evaluate(AXE_SCRIPT)
-    axe = page.evaluate(AXE, {"within": gauge.within, "tags": gauge.tags})
+    axe = _axe(page, gauge, gauge.tags)
     faults = {"axe": axe["sure"], "axe is unsure": axe["unsure"]}
     faults |= page.evaluate(MEASURE, gauge.limits)
-    faults["in the dark"] = _in_the_dark(page, gauge)
+    faults["in the dark"] = _in_the_dark(page, gauge, deep=deep)
     faults["narrow"] = _at(page, NARROW)  # 1280 px at 400 % zoom: one way of scrolling only
     if gauge.patients:
         faults["wide"] = _at(page, WIDE_PHONE)
@@ -86,11 +89,18 @@ def look_at(page: Page, name: str, gauge: Gauge) -> Look:
     return Look(name, faults)
 
 
-def _in_the_dark(page: Page, gauge: Gauge) -> list[str]:
+def _axe(page: Page, gauge: Gauge, rules: list[str]) -> dict[str, list[str]]:
+    """`rules` = tags, or names of rules."""
+    return page.evaluate(AXE, {"within": gauge.within, "run": rules})
+
+
+def _in_the_dark(page: Page, gauge: Gauge, *, deep: bool) -> list[str]:
     """Contrast alone: all else is as axe has seen it in the light."""
     least = CONTRAST_AAA if gauge.patients else CONTRAST_AA
     page.emulate_media(color_scheme="dark", reduced_motion="reduce")
     faults = page.evaluate(CONTRAST, least)
+    if deep:
+        faults += _axe(page, gauge, COLOURS if gauge.patients else COLOURS_AA)["sure"]
     page.emulate_media(color_scheme="light", reduced_motion="reduce")
     return faults
 

@@ -52,7 +52,7 @@ class Phone:
         self.page.locator("main").get_by_text(expected).first.wait_for()
 
     def look(self, name: str) -> None:
-        self.tour.looks.append(look_at(self.page, name, PATIENT))
+        self.tour.looks.append(look_at(self.page, name, PATIENT, deep=self.tour.deep))
         self.page.set_viewport_size(PATIENT.size)
         self.tour.seen.add(self.screen)
 
@@ -90,8 +90,10 @@ class Phone:
 
 
 class PatientTour:
-    def __init__(self, browser: Browser, url: str, codes: dict[str, str]) -> None:
-        self.browser, self.url, self.codes = browser, url, codes
+    def __init__(
+        self, browser: Browser, url: str, codes: dict[str, str], *, deep: bool = False
+    ) -> None:
+        self.browser, self.url, self.codes, self.deep = browser, url, codes, deep
         self.looks: list[Look] = []
         self.faults: list[str] = []
         self.seen: set[str] = set()

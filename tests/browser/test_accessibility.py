@@ -34,8 +34,9 @@ SETTLED = {
 
 
 @pytest.fixture(scope="module")
-def phones(screens, chromium_browser) -> PatientTour:
-    return walk(PatientTour(chromium_browser, screens.url, screens.told["codes"]))
+def phones(screens, chromium_browser, long_run) -> PatientTour:
+    tour = PatientTour(chromium_browser, screens.url, screens.told["codes"], deep=long_run)
+    return walk(tour)
 
 
 @pytest.fixture(scope="module")

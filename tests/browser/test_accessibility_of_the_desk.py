@@ -38,8 +38,8 @@ BY_THE_PATIENT = {"patient-shell", "rescue"}
 
 
 @pytest.fixture(scope="module")
-def desk(screens, chromium_browser) -> DeskTour:
-    return DeskTour(chromium_browser, screens.url, screens.told).walk()
+def desk(screens, chromium_browser, long_run) -> DeskTour:
+    return DeskTour(chromium_browser, screens.url, screens.told, deep=long_run).walk()
 
 
 @pytest.mark.parametrize("kind", KINDS)
