@@ -2,13 +2,15 @@
 
 import json
 import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
 
-from tests.support import postgres
+from tests.support.cluster import Cluster
+from tests.support.drilled import migrated_cluster
 from tests.support.live import LiveServer
-from tests.support.needs import need
 
 COUNT = """
 import django; django.setup()
@@ -27,9 +29,17 @@ def clinic_server(request, tmp_path: Path):
     if request.param == "sqlite":
         yield LiveServer(tmp_path / "clinic")
         return
-    need(postgres.available(), "PostgreSQL")
-    with postgres.server(durable=True) as url:
+    with postgresql() as url:
         yield LiveServer(tmp_path / "clinic", DATABASE_URL=url)
+
+
+@contextmanager
+def postgresql() -> Iterator[str]:
+    cluster = Cluster()
+    try:
+        yield cluster.create(migrated_cluster()).url
+    finally:
+        cluster.remove()
 
 
 def record_of(server: LiveServer) -> dict:
@@ -74,8 +84,7 @@ def test_a_damaged_copy_is_refused_and_the_record_stays(tmp_path):
 
 
 def test_a_postgresql_copy_cut_in_half_is_refused_and_the_record_stays(tmp_path):
-    need(postgres.available(), "PostgreSQL")
-    with postgres.server(durable=True) as url:
+    with postgresql() as url:
         server = LiveServer(tmp_path / "clinic", DATABASE_URL=url)
         server.seed("one_logged_week")
         before = record_of(server)

@@ -1,9 +1,7 @@
 """Servers for drills: a real gunicorn over either database, and the phones of its clinic."""
 
-import atexit
 import json
 import shutil
-import tempfile
 from collections.abc import Iterable
 from contextlib import ExitStack
 from functools import cache
@@ -11,10 +9,11 @@ from pathlib import Path
 from urllib.parse import quote
 
 from tests.support.cluster import Cluster
-from tests.support.live import LiveServer
+from tests.support.live import LiveServer, once_a_run
 from tests.support.scripted_phone import ScriptedPhone
 
 DATABASES = ["sqlite", "postgresql"]
+PAIRED = "paired.json"
 BAKED = 12  # phones that every drilled server has from its start
 
 
@@ -56,24 +55,41 @@ def drilled(
 
 @cache
 def _peopled_file() -> tuple[Path, list[dict]]:
-    server = LiveServer(_folder())
-    return server.folder / "demo.sqlite3", _fleet(server, BAKED)
+    def people(folder: Path) -> None:
+        (folder / PAIRED).write_text(json.dumps(_fleet(LiveServer(folder), BAKED)))
+
+    folder = once_a_run("peopled-file", people)
+    return folder / "demo.sqlite3", json.loads((folder / PAIRED).read_text())
 
 
 @cache
 def _peopled_cluster() -> tuple[Path, list[dict]]:
-    cluster = Cluster().create()
-    atexit.register(cluster.remove)
-    paired = _fleet(LiveServer(_folder(), DATABASE_URL=cluster.url), BAKED)
+    def people(folder: Path) -> None:
+        cluster = Cluster().create(migrated_cluster())
+        server = LiveServer(folder, DATABASE_URL=cluster.url)
+        (folder / PAIRED).write_text(json.dumps(_fleet(server, BAKED)))
+        _keep(cluster, folder)
+
+    folder = once_a_run("peopled-cluster", people)
+    return folder / "data", json.loads((folder / PAIRED).read_text())
+
+
+@cache
+def migrated_cluster() -> Path:
+    """The data of a PostgreSQL with an empty record, made once a test run."""
+
+    def migrate(folder: Path) -> None:
+        cluster = Cluster().create()
+        LiveServer(folder, DATABASE_URL=cluster.url)
+        _keep(cluster, folder)
+
+    return once_a_run("migrated-cluster", migrate) / "data"
+
+
+def _keep(cluster: Cluster, folder: Path) -> None:
     cluster.stop()
-    return cluster.data, paired
-
-
-def _folder() -> Path:
-    """One that goes when the test run ends."""
-    made = Path(tempfile.mkdtemp(prefix="boutwise-drill-"))
-    atexit.register(shutil.rmtree, made, ignore_errors=True)
-    return made / "clinic"
+    shutil.move(cluster.data, folder / "data")
+    cluster.remove()
 
 
 def url_with(cluster: Cluster, **settings: object) -> str:

@@ -27,7 +27,7 @@ def _managed(folder: Path, *arguments: str) -> None:
     subprocess.run(command, cwd=ROOT, env=environment, check=True)
 
 
-def _once_a_run(name: str, make: Callable[[Path], None]) -> Path:
+def once_a_run(name: str, make: Callable[[Path], None]) -> Path:
     """A folder that the first worker to need it makes for all workers of this run."""
     run = os.environ.get("PYTEST_XDIST_TESTRUNUID") or f"alone-{os.getpid()}"
     folder = Path(tempfile.gettempdir()) / f"boutwise-{run}" / name
@@ -43,14 +43,14 @@ def _once_a_run(name: str, make: Callable[[Path], None]) -> Path:
 @cache
 def migrated_folder() -> Path:
     """An empty record, made once a test run and copied for each server."""
-    return _once_a_run("empty", lambda folder: _managed(folder, "migrate"))
+    return once_a_run("empty", lambda folder: _managed(folder, "migrate"))
 
 
 @cache
 def collected_static() -> Path:
     """Hashed static files, collected once a test run."""
     collect = ("collectstatic", "--no-input")
-    return _once_a_run("static", lambda folder: _managed(folder, *collect)) / "static"
+    return once_a_run("static", lambda folder: _managed(folder, *collect)) / "static"
 
 
 @cache
@@ -63,7 +63,7 @@ def told_folder(stories: str, story: str) -> tuple[Path, str]:
         server.environment = _environment(folder)
         (folder / SAID).write_text(server.python("-m", stories, story))
 
-    folder = _once_a_run(f"told-{stories}-{story}", tell)
+    folder = once_a_run(f"told-{stories}-{story}", tell)
     return folder, (folder / SAID).read_text()
 
 
@@ -91,6 +91,7 @@ class LiveServer:
         self.environment = _environment(folder) | environment
         self.process: subprocess.Popen | None = None
         if "DATABASE_URL" in environment:
+            folder.mkdir(parents=True, exist_ok=True)
             self.manage("migrate", "--verbosity", "0")
         else:
             shutil.copytree(migrated_folder(), folder)
