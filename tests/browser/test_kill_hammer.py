@@ -10,7 +10,7 @@ from tests.browser.live_clinic import LiveClinic
 
 pytestmark = pytest.mark.browser
 
-KILLS, MANY_KILLS = 36, 2000
+KILLS, MANY_KILLS = 27, 2000
 
 
 @pytest.fixture
