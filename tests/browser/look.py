@@ -19,7 +19,7 @@ CONTRAST_AA, CONTRAST_AAA = {"large": 3, "small": 4.5}, {"large": 4.5, "small": 
 AXE = """async ({ within, run }) => {
     const parts = document.querySelectorAll(within);
     const found = await axe.run(parts.length ? parts : document,
-        { runOnly: run, resultTypes: ["violations", "incomplete"], preload: false }); // no media here
+        { runOnly: run, resultTypes: ["violations", "incomplete"], preload: false });
     const words = (id, { target, any, html }) =>
         `${id}: ${target} ${any[0]?.message ?? html}`.slice(0, 300);
     const told = (results) => results.flatMap(({ id, nodes }) =>
