@@ -43,7 +43,7 @@ def once_a_run(name: str, make: Callable[[Path], None]) -> Path:
 @cache
 def migrated_folder() -> Path:
     """An empty record, made once a test run and copied for each server."""
-    return once_a_run("empty", lambda folder: _managed(folder, "migrate"))
+    return once_a_run("empty", lambda folder: _managed(folder, "migrate", "--skip-checks"))
 
 
 @cache
@@ -92,7 +92,7 @@ class LiveServer:
         self.process: subprocess.Popen | None = None
         if "DATABASE_URL" in environment:
             folder.mkdir(parents=True, exist_ok=True)
-            self.manage("migrate", "--verbosity", "0")
+            self.manage("migrate", "--skip-checks", "--verbosity", "0")
         else:
             shutil.copytree(migrated_folder(), folder)
         self._like_others = not environment  # then others' record will do, until it is used

@@ -10,6 +10,7 @@ from homeprogram.selectors.roster import all_patients
 
 
 class Command(BaseCommand):
+    requires_system_checks: list = []  # the record is reached even where the site is broken
     help = (
         "Compares every entry's text with its hash and its columns, and counts versions and "
         "numbers. Changes nothing; exits 1 when something is wrong. Run it nightly."
