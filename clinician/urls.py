@@ -59,6 +59,12 @@ from clinician.views.phone import (
     PhoneRevokeView,
     PhonesWaitingView,
 )
+from clinician.views.photo import (
+    PhotoAgreementEndView,
+    PhotoAgreementView,
+    PhotoFileView,
+    PhotoView,
+)
 from clinician.views.prescribing import (
     FamilyAddView,
     FamilyListView,
@@ -128,6 +134,14 @@ urlpatterns = [
     path("review/<uuid:patient_id>/", ReviewPatientView.as_view(), name="review-patient"),
     path(f"{PATIENT}/thresholds/", PatientRulesView.as_view(), name="patient-rules"),
     path(f"{PATIENT}/consent/", ConsentView.as_view(), name="consent-record"),
+    path(f"{PATIENT}/photos/agree/", PhotoAgreementView.as_view(), name="photo-agreement"),
+    path(
+        "photo-agreements/<uuid:agreement_id>/end/",
+        PhotoAgreementEndView.as_view(),
+        name="photo-agreement-end",
+    ),
+    path("photos/<uuid:photo_id>/", PhotoView.as_view(), name="photo-detail"),
+    path("photos/<uuid:photo_id>/file/", PhotoFileView.as_view(), name="photo-file"),
     path(f"{PATIENT}/episodes/add/", EpisodeAddView.as_view(), name="episode-add"),
     path(f"{PATIENT}/contacts/add/", ContactRecordView.as_view(), name="contact-record"),
     path(

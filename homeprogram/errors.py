@@ -84,3 +84,19 @@ class PhoneRevoked(HomeProgramError):
             else "The clinic ended this phone's access. Call the clinic."
         )
         self.revoked = revoked
+
+
+class PhotosOff(HomeProgramError):
+    code = "photos_off"
+    message = "The clinic takes no photos from this phone."
+
+
+class PhotoRefused(HomeProgramError):
+    """It cannot lie where it should: its check is not here, or has enough photos."""
+
+    code = "photo_refused"
+
+
+class PhotoTooLarge(HomeProgramError):
+    code = "photo_too_large"
+    message = "This picture is too large. Take it again with the app."

@@ -23,6 +23,9 @@ STATUS = {
     errors.PushTooLarge: 413,
     errors.ProtocolTooOld: 426,
     errors.PhoneRevoked: 401,
+    errors.PhotosOff: 403,
+    errors.PhotoRefused: 409,
+    errors.PhotoTooLarge: 413,
 }
 NOT_FOUND = "There is nothing here, or it is not yours to see."
 AWAY = "The clinic's record cannot be reached right now. Try again shortly; nothing is lost."

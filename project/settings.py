@@ -59,6 +59,8 @@ def _secret_key() -> str:
 
 DEBUG = False
 SECRET_KEY = _secret_key()
+# Keys of before, comma between: what was signed or sealed under them still opens.
+SECRET_KEY_FALLBACKS = list(filter(None, os.environ.get("BOUTWISE_OLD_SECRET_KEYS", "").split(",")))
 ALLOWED_HOSTS = HOSTS.split(",")
 CSRF_TRUSTED_ORIGINS = [f"https://{host}" for host in ALLOWED_HOSTS if PRODUCTION]
 

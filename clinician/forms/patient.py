@@ -7,14 +7,9 @@ from django import forms
 
 from clinician.forms.base import PlainForm, day, text
 from clinician.selectors import choices
+from homeprogram.calc.days import ADULT_YEARS, is_adult, years_old
 
-ADULT_YEARS = 18
 OLDEST_YEARS = 120
-
-
-def years_old(born_on: date, today: date) -> int:
-    birthday_to_come = (today.month, today.day) < (born_on.month, born_on.day)
-    return today.year - born_on.year - birthday_to_come
 
 
 class _Dated(PlainForm):
@@ -54,7 +49,7 @@ class ConsentForm(_Dated):
     def clean(self) -> dict:
         said = super().clean()
         born_on = said.get("born_on", self.born_on)
-        minor = born_on is not None and years_old(born_on, self.today) < ADULT_YEARS
+        minor = born_on is not None and not is_adult(born_on, self.today)
         if minor and not said.get("guardian_name"):
             self.add_error("guardian_name", f"Under {ADULT_YEARS}: name the guardian who consents.")
         return said

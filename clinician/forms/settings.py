@@ -4,6 +4,8 @@ from dataclasses import asdict
 from datetime import time
 from typing import Any
 
+from django import forms
+
 from clinician.forms.base import PlainForm, clock_time, count
 from homeprogram.calc.clinic_settings import SETTING_BOUNDS, ClinicSettings
 
@@ -22,9 +24,15 @@ COUNTS = {
     "retention_years": (
         "Records are kept after discharge for",
         "years",
-        "Local law decides. Nothing is ever removed by itself.",
+        "Local law decides. Nothing of it is ever removed by itself.",
+    ),
+    "photo_days": (
+        "A photo of the skin is kept for",
+        "days",
+        "Then it is removed by itself; what the skin check says stays.",
     ),
 }
+PHOTOS = "Only from patients who agreed to them. Local law on pictures of patients comes first."
 TIMES = {
     "quiet_from": ("No reminders from", "In the patient's own zone."),
     "quiet_until": ("... until", ""),
@@ -44,6 +52,9 @@ class ClinicSettingsForm(PlainForm):
             usual = f"Usual: {getattr(ours, name)}. {told}"
             low, high = SETTING_BOUNDS[name]
             self.fields[name] = count(label, low, high, unit, help_text=usual)
+        self.fields["photos"] = forms.BooleanField(
+            label="Take photos of the skin with skin checks", required=False, help_text=PHOTOS
+        )
         self.say_plainly()
 
     @staticmethod
@@ -62,7 +73,7 @@ class ClinicSettingsForm(PlainForm):
     def own_settings(self) -> dict:
         """Only what differs from ours, as the record keeps it."""
         ours = asdict(ClinicSettings())
-        said = {name: self.cleaned_data[name] for name in (*TIMES, *COUNTS)}
+        said = {name: self.cleaned_data[name] for name in (*TIMES, *COUNTS, "photos")}
         return {
             name: f"{value:%H:%M}" if isinstance(value, time) else value
             for name, value in said.items()

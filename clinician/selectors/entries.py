@@ -1,10 +1,11 @@
 """Entries of one patient as lines of a log: what was said, when, for when, by whom."""
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from itertools import groupby
+from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from clinician.selectors import facts
@@ -49,6 +50,7 @@ class Line:
     corrected: bool
     read: str  # a note: who read it and when
     to_read: bool  # a note nobody has marked as read
+    photos: list[UUID]  # of the skin, oldest first
     repeat: bool  # another bout of this limb at the same time is in the log
     amendments: list[Amendment]
 
@@ -60,15 +62,25 @@ class DayLines:
     lines: list[Line]
 
 
-def entry_days(entries: Sequence[Entry], zone: ZoneInfo) -> list[DayLines]:
-    """Newest day first; an amendment stands under the entry it names."""
+Photos = Mapping[int, list[UUID]]
+
+
+def entry_days(
+    entries: Sequence[Entry], zone: ZoneInfo, photos: Photos | None = None
+) -> list[DayLines]:
+    """Newest day first; an amendment stands under the entry it names.
+
+    `photos` = ids of those that are kept, by the key of their entry.
+    """
     by_id = {entry.entry_id: entry for entry in entries}
     amending = _by_root(entries, by_id)
     shown = [e for e in entries if e.kind not in AMENDS or _root(e, by_id) not in by_id]
     repeats = _repeats(entries)
     return [
         DayLines(
-            day, day_long(day), [_line(e, amending[e.entry_id], zone, repeats) for e in of_day]
+            day,
+            day_long(day),
+            [_line(e, amending[e.entry_id], zone, repeats, photos or {}) for e in of_day],
         )
         for day, of_day in groupby(shown, key=lambda entry: entry.for_date)
     ]
@@ -116,7 +128,11 @@ def _withdrawn(amendments: Sequence[Entry]) -> bool:
 
 
 def _line(
-    entry: Entry, amendments: Sequence[Entry], zone: ZoneInfo, repeats: Collection[str]
+    entry: Entry,
+    amendments: Sequence[Entry],
+    zone: ZoneInfo,
+    repeats: Collection[str],
+    photos: Photos,
 ) -> Line:
     made = datetime.fromisoformat(entry.local_time)
     return Line(
@@ -136,6 +152,7 @@ def _line(
         withdrawn=_withdrawn(amendments),
         read=_read(entry, zone),
         to_read=_to_read(entry) and not _withdrawn(amendments),
+        photos=photos.get(entry.pk, []),
         repeat=str(entry.entry_id) in repeats,
         corrected=any(one.kind == "correction" for one in amendments),
         amendments=[_amendment(one, entry.kind, zone, amendments) for one in amendments],

@@ -8,6 +8,7 @@ from clinician.selectors.words import day_long
 from homeprogram.calc.days import ONE_DAY, local_day, zone_or_utc
 from homeprogram.models import Patient
 from homeprogram.selectors.log import any_entry_before, entries_for
+from homeprogram.selectors.photos import photos_by_entry, photos_of
 
 SPAN = timedelta(days=28)
 
@@ -26,7 +27,8 @@ def entry_page(*, patient: Patient, until: date | None, now: datetime) -> EntryP
     last = min(until or today, today)
     first = last - SPAN + ONE_DAY
     rows = entries_for(patient=patient, first=first, last=last)
-    days = entry_days(rows, zone_or_utc(patient.clinic.zone))
+    photos = photos_by_entry(photos_of(patient=patient))
+    days = entry_days(rows, zone_or_utc(patient.clinic.zone), photos)
     return EntryPage(
         words=f"{day_long(first)} to {day_long(last)}",
         days=[day for day in days if first <= day.on <= last],

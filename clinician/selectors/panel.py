@@ -46,7 +46,12 @@ GROUPS = (
 QUIET_GROUP = ("quiet", "Nothing raised")
 SORTED_GROUP = ("sorted", "Everybody else")
 GROUP_OF = {reason: (code, title) for code, title, codes in GROUPS for reason in codes}
-JOBS = {"flags": "judged flags", "reminders": "sent reminders", "mail": "sent staff mail"}
+JOBS = {
+    "flags": "judged flags",
+    "reminders": "sent reminders",
+    "mail": "sent staff mail",
+    "photos": "removed old photos",
+}
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,6 +18,7 @@ from clinician.selectors.incidents import IncidentLine, incident_lines
 from clinician.selectors.lending import LoanLine, patient_loans
 from clinician.selectors.patient_rows import patient_rows
 from clinician.selectors.patient_summary import Summary, summary
+from clinician.selectors.photo_page import PhotoLine, photo_line
 from clinician.selectors.program_cards import EpisodeCard, episode_cards, revisions_made
 from clinician.selectors.reminder_page import agreed_words, stopped_words
 from clinician.selectors.review_mark import mark_within
@@ -30,6 +31,7 @@ from homeprogram.models import Consent, Patient, Phone
 from homeprogram.selectors.bouts import bouts_felt
 from homeprogram.selectors.log import recent_entries
 from homeprogram.selectors.one_moment import one_moment
+from homeprogram.selectors.photos import clinic_takes_photos
 from homeprogram.selectors.plans import Context, context_of
 
 DAYS = WEEKS * 7
@@ -84,6 +86,7 @@ class PatientPage:
     own_rules: OwnRules
     consents: list[str]
     consent_in_force: bool
+    photos: PhotoLine | None
     contact: str
     days: int
 
@@ -104,7 +107,7 @@ def _patient_page(patient: Patient, now: datetime, weeks: str) -> PatientPage:
     since = context.today - timedelta(days=NEWEST_DAYS)
     entries = recent_entries(context=context, days=DAYS, reviewed=mark_within(patient))
     felt = bouts_felt(episodes=[episode.id for episode in context.episodes], since=first)
-    days = entry_days(entries, zone)
+    days = entry_days(entries, zone, rows.photos)
     older = [one for one in days if one.on <= since]
     listed = {one.on for one in days} - {one.on for one in older[OLDER_DAYS:]}
     behind_flags = [entry for entry in entries if entry.for_date in listed]
@@ -143,6 +146,9 @@ def _patient_page(patient: Patient, now: datetime, weeks: str) -> PatientPage:
         reminders_stopped=stopped_words(rows.opt_outs, context.zone),
         own_rules=own_rules(patient, rows.changes),
         consents=[_consent(one) for one in consents],
+        photos=photo_line(
+            rows.photo_agreements, zone, on=clinic_takes_photos(clinic=patient.clinic)
+        ),
         consent_in_force=any(one.withdrawn_on is None for one in consents),
         contact=ago(context.last_contact_at, now),
         days=DAYS,

@@ -11,11 +11,14 @@ from homeprogram.models import (
     Consent,
     Decision,
     Flag,
+    PhotoAgreement,
     SettingChange,
+    SkinPhoto,
     StrengthTest,
     SurgeonLimit,
 )
-from homeprogram.selectors.at_once import rows_at_once
+from homeprogram.selectors.at_once import Columns, rows_at_once
+from homeprogram.selectors.photos import by_entry
 from homeprogram.selectors.plans import Context
 
 PEOPLE = {
@@ -28,6 +31,7 @@ PEOPLE = {
     "tests": ("recorded_by",),
 }
 OF_EPISODES = ("decisions", "flags")
+PHOTO = ("received_at", "entry_id", "id")
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +46,8 @@ class PatientRows:
     incidents: list[Incident]
     limits: dict[UUID, list[SurgeonLimit]]  # by episode, newest first
     opt_outs: list[OptOut]  # in force
+    photo_agreements: list[PhotoAgreement]  # the one in force
+    photos: dict[int, list[UUID]]  # that are kept, by the key of their entry
     reminding: list[ReminderSetting]  # one at most
     tests: dict[UUID, list[StrengthTest]]  # by episode, oldest first
 
@@ -59,6 +65,8 @@ def patient_rows(*, context: Context) -> PatientRows:
         incidents=Incident.objects.filter(patient=patient),
         limits=SurgeonLimit.objects.filter(episode__patient=patient),
         opt_outs=OptOut.objects.filter(patient=patient, ended_at=None),
+        photo_agreements=PhotoAgreement.objects.filter(patient=patient, ended_at=None),
+        photos=Columns(SkinPhoto.objects.filter(patient=patient, gone_at=None), PHOTO),
         reminding=ReminderSetting.objects.filter(patient=patient),
     )
     found |= {"flags": context.flags, "tests": context.tests}
@@ -72,6 +80,7 @@ def patient_rows(*, context: Context) -> PatientRows:
     for incident in found["incidents"]:
         Incident.closing.related.set_cached_value(incident, closing_of.get(incident.id))
     found["limits"].sort(key=lambda one: (one.first_day, one.recorded_at), reverse=True)
+    found["photos"] = by_entry((entry, photo) for _, entry, photo in sorted(found["photos"]))
     return PatientRows(**found | {name: _by_episode(found[name]) for name in ("limits", "tests")})
 
 

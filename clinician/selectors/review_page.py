@@ -9,7 +9,7 @@ from uuid import UUID
 from clinician.selectors import cards
 from clinician.selectors.behind import Behind, behind_episodes
 from clinician.selectors.charts import USUAL, charts, first_day
-from clinician.selectors.entries import DayLines, Line, entry_days
+from clinician.selectors.entries import DayLines, Line, Photos, entry_days
 from clinician.selectors.facts import TITLES
 from clinician.selectors.flag_cards import FlagCard, flag_cards
 from clinician.selectors.limb_span import SkinDay, limb_lines, skin_days
@@ -17,10 +17,10 @@ from clinician.selectors.open_matters import open_matters
 from clinician.selectors.panel_row import course
 from clinician.selectors.review_mark import Mark, mark_of
 from clinician.selectors.strip import Cell, cells
-from clinician.selectors.words import ago, listed, moment_long, plural, stale
+from clinician.selectors.words import ago, day_long, listed, moment_long, plural, stale
 from homeprogram.calc.days import ONE_DAY, zone_or_utc
 from homeprogram.calc.readings import Reading, readings
-from homeprogram.models import Entry, Episode, Patient, StrengthTest
+from homeprogram.models import Entry, Episode, Patient, SkinPhoto, StrengthTest
 from homeprogram.selectors.bouts import bouts_felt
 from homeprogram.selectors.log import (
     arrived_count,
@@ -28,6 +28,7 @@ from homeprogram.selectors.log import (
     entries_told_of,
     logged,
 )
+from homeprogram.selectors.photos import photos_by_entry, photos_of
 from homeprogram.selectors.plans import Context, context_of
 from homeprogram.selectors.prescribing import limits_of_patient
 from homeprogram.selectors.record import open_flags_of_patient
@@ -82,7 +83,7 @@ class ReviewPage:
     flags: list[FlagCard]
     holds: list[cards.HoldCard]
     held: list[cards.HeldCard]
-    matters: list[tuple[str, str]]  # an incident that is open, a call that is owed
+    matters: list[tuple[str, str]]  # an incident that is open, a call that is owed, a late photo
     charts: dict  # see clinician/selectors/charts.py
 
     @property
@@ -124,6 +125,7 @@ def review_page(*, patient: Patient, now: datetime) -> ReviewPage:
     """`patient` carries the log's count; what comes after it is left for next time."""
     zone = zone_or_utc(patient.clinic.zone)
     up_to = patient.log_version
+    photos = photos_of(patient=patient)
     context = context_of(patient=patient, now=now, days_back=2 * STRIP)
     tests = strength_tests_of_patient(patient=patient)
     mark = mark_of(patient=patient)
@@ -139,12 +141,12 @@ def review_page(*, patient: Patient, now: datetime) -> ReviewPage:
         drawn_at=moment_long(now, zone),
         contact=ago(context.last_contact_at, now),
         contact_stale=stale(context.last_contact_at, now),
-        arrived=_arrived(patient, mark.version, up_to, zone),
+        arrived=_arrived(patient, mark.version, up_to, zone, photos_by_entry(photos)),
         limbs=_limbs(context, standing, first, tests),
         flags=flag_cards(context, open_flags_of_patient(patient=patient), zone, entries),
         holds=cards.hold_cards(context),
         held=cards.held_cards(context.held, zone),
-        matters=list(_matters(patient, now)),
+        matters=[*_matters(patient, now), *_late_photos(photos, mark.version)],
         charts=_charts(context, tests),
     )
 
@@ -164,7 +166,14 @@ def _since(mark: Mark, zone) -> str:
     return f"reviewed up to here by {who} on {at}"
 
 
-def _arrived(patient: Patient, after: int, up_to: int, zone) -> Arrived:
+def _late_photos(photos: Iterable[SkinPhoto], after: int) -> Iterator[tuple[str, str]]:
+    """Of a skin check that was reviewed before its photo came."""
+    for one in photos:
+        if one.entry.version <= after <= one.log_version:
+            yield "photo of the skin", f"of {day_long(one.entry.for_date)}, it came later"
+
+
+def _arrived(patient: Patient, after: int, up_to: int, zone, photos: Photos) -> Arrived:
     rows = entries_between(patient=patient, after=after, up_to=up_to, most=LISTED_MOST)
     new = {row.pk for row in rows if after < row.version <= up_to}
     count = len(new)
@@ -172,7 +181,7 @@ def _arrived(patient: Patient, after: int, up_to: int, zone) -> Arrived:
         count = arrived_count(patient=patient, after=after, up_to=up_to)
     by_pk = {row.pk: row for row in rows}
     telling, calm = [], []
-    for day in entry_days(rows, zone):
+    for day in entry_days(rows, zone, photos):
         loud = [line for line in day.lines if tells(by_pk[line.pk], line)]
         rest = [line for line in day.lines if line not in loud]
         telling += [DayLines(day.on, day.day, loud)] if loud else []
@@ -203,7 +212,13 @@ def tells(entry: Entry, line: Line) -> bool:
     """Whether a clinician wants to read it without a click."""
     if entry.kind == "note_to_clinic" and entry.payload.get("pads") == "new":
         return False
-    if entry.kind in TELLING or line.amendments or line.repeat or line.filled_in_later:
+    if (
+        entry.kind in TELLING
+        or line.amendments
+        or line.repeat
+        or line.filled_in_later
+        or line.photos
+    ):
         return True
     if entry.kind == "bout":
         said = entry.payload

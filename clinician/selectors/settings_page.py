@@ -24,6 +24,8 @@ LABELS = {
     "unseen_h": "a safety flag unseen goes on after [h of duty]",
     "adherence_bar_pct": "adherence as agreed [%]",
     "retention_years": "records kept after discharge [years]",
+    "photos": "photos of the skin",
+    "photo_days": "photos kept [days]",
     "phone_number": "telephone",
     "hours": "hours",
     "out_of_hours": "out of hours",
@@ -89,6 +91,8 @@ def _value(name: str, value: object, people: Mapping[str, str]) -> str:
         return ", ".join(WEEKDAYS[day] for day in value) or "no day"
     if name in SHARES:
         return f"{thresholds.shown(name, value)} %"
+    if isinstance(value, bool):
+        return "on" if value else "off"
     if isinstance(value, int | float):
         return number(value)
     return f"“{value}”"
@@ -102,6 +106,10 @@ def settings_lines(*, clinic: Clinic) -> list[tuple[str, str]]:
         ("Hours of duty", f"{ours.duty_from:%H:%M} to {ours.duty_until:%H:%M}"),
         ("Unseen safety flag", f"goes on after {plural(ours.unseen_h, 'hour')} of duty"),
         ("Adherence as agreed", f"from {ours.adherence_bar_pct} % of due bouts"),
+        (
+            "Photos of the skin",
+            f"on, kept {plural(ours.photo_days, 'day')}" if ours.photos else "off",
+        ),
         ("Records", f"kept {plural(ours.retention_years, 'year')} after discharge"),
     ]
 

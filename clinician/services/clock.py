@@ -13,6 +13,7 @@ from clinician.services.heartbeat import job_beat
 from clinician.services.reminders import reminders_tick
 from clinician.services.staff_mails import staff_mails_tick
 from homeprogram.services.flag_rounds import flags_tick
+from homeprogram.services.photos import photos_tick
 
 log = logging.getLogger(__name__)
 EVERY_S = 60
@@ -52,10 +53,15 @@ def _mail(given: Round) -> tuple[str, int]:
     return f"Mail to clinicians: {done}", done.failed
 
 
+def _photos(given: Round) -> tuple[str, int]:  # noqa: ARG001  every job is asked alike
+    return f"Removed {photos_tick(now=timezone.now())} photos that were kept long enough", 0
+
+
 JOBS: Mapping[str, Callable[[Round], tuple[str, int]]] = {
     "flags": _flags,
     "reminders": _reminders,
     "mail": _mail,
+    "photos": _photos,
 }
 
 

@@ -22,6 +22,8 @@ class ClinicSettings:
     unseen_h: int = 4  # [h] of duty before an unseen safety flag goes on to the next
     adherence_bar_pct: int = 80  # [%] of due bouts that the clinic calls as agreed
     retention_years: int = 8  # after discharge
+    photos: bool = False  # of the skin, from patients who agreed to them
+    photo_days: int = 90  # that a photo is kept
 
     @classmethod
     def of_clinic(cls, edited: Mapping[str, object]) -> "ClinicSettings":
@@ -40,10 +42,15 @@ SETTING_BOUNDS = {
     "unseen_h": (1, 24),
     "adherence_bar_pct": (50, 100),
     "retention_years": (1, 40),
+    "photo_days": (7, 365),
 }
 
 
 def _read(name: str, value: object) -> object:
+    if name == "photos":
+        if not isinstance(value, bool):
+            raise ValueError("photos must be true or false.")
+        return value
     if name not in SETTING_BOUNDS:
         return time.fromisoformat(str(value))
     low, high = SETTING_BOUNDS[name]

@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 from homeprogram.calc.limits import GRACE_UNTIL_HOUR
 
 ONE_DAY = timedelta(days=1)
+ADULT_YEARS = 18  # Convention on the Rights of the Child, article 1, from memory; law may differ
 
 
 def zone_or_utc(name: str) -> ZoneInfo:
@@ -15,6 +16,15 @@ def zone_or_utc(name: str) -> ZoneInfo:
         return ZoneInfo(name)
     except (ZoneInfoNotFoundError, ValueError, OSError):
         return ZoneInfo("UTC")
+
+
+def years_old(born_on: date, today: date) -> int:
+    birthday_to_come = (today.month, today.day) < (born_on.month, born_on.day)
+    return today.year - born_on.year - birthday_to_come
+
+
+def is_adult(born_on: date, today: date) -> bool:
+    return years_old(born_on, today) >= ADULT_YEARS
 
 
 def local_day(moment: datetime, zone: ZoneInfo) -> date:

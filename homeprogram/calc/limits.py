@@ -36,6 +36,12 @@ CLAIM_CLOCK_MAX_MS = 2 * 3_600_000  # a clock further off moves no watermark
 GRADE_MAX = 4
 GRADE_HOLD = 3  # raises a hold at any moment
 
+# --- photos of the skin; ours, no source: enough to see a mark by -----------------
+PHOTO_BYTES_MAX = 600_000
+PHOTO_SIDE_MAX = 1_600  # [px]
+PHOTOS_PER_CHECK = 3
+PHOTOS_A_DAY = 12  # of one patient, so that no phone can fill the record
+
 # --- pads ---------------------------------------------------------------------------
 PADS_USES = 25  # bouts a set of self-adhesive pads lasts; common practice, no source
 PADS_WARN = 5  # uses ahead: new pads take days to come; common practice, no source

@@ -15,6 +15,7 @@ from homeprogram.models.flag import (
 )
 from homeprogram.models.patient import Consent, Episode, Limb, Pathway, Patient
 from homeprogram.models.phone import PairingCode, PairingTry, Phone, PhoneState
+from homeprogram.models.photo import Gone, PhotoAgreement, SkinPhoto
 from homeprogram.models.prescribing import (
     ClinicFamily,
     LimitKind,
@@ -63,6 +64,7 @@ __all__ = [
     "FlagEvent",
     "FlagOutcome",
     "FlagState",
+    "Gone",
     "HeldEntry",
     "Hold",
     "HoldScope",
@@ -82,6 +84,7 @@ __all__ = [
     "PauseReason",
     "Phone",
     "PhoneState",
+    "PhotoAgreement",
     "PushSubscription",
     "Revision",
     "RevisionOnPhone",
@@ -92,6 +95,7 @@ __all__ = [
     "SettingChange",
     "SettingKind",
     "SkinCheck",
+    "SkinPhoto",
     "StimulatorProfile",
     "StimulatorSetting",
     "StrengthTest",

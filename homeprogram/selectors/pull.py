@@ -25,6 +25,7 @@ from homeprogram.models import (
     StrengthTest,
 )
 from homeprogram.selectors import log
+from homeprogram.selectors.photos import photos_wanted_of
 from homeprogram.selectors.plans import planned
 
 
@@ -69,6 +70,7 @@ def _texts(patient: Patient, ids: Iterable[UUID]) -> dict[UUID, dict]:
         **texts_of(clinic.texts),
         "in": further_texts(clinic.texts),
         **_closed(clinic),
+        **({"photos": True} if photos_wanted_of(patient=patient) else {}),
     }
     return {one: {"texts": texts} for one in ids}
 

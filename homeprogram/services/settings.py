@@ -10,7 +10,7 @@ from homeprogram.calc.flag_thresholds import OF_A_PATIENT
 from homeprogram.calc.limits import FlagRules
 from homeprogram.errors import RuleBroken
 from homeprogram.models import Clinic, Clinician, Patient, SettingChange, SettingKind
-from homeprogram.services.changes import flags_look_soon, patient_lock
+from homeprogram.services.changes import flags_look_soon, patient_lock, texts_announce
 
 
 def setting_note(
@@ -44,8 +44,9 @@ def setting_note(
 @transaction.atomic
 def clinic_settings_set(*, clinic: Clinic, settings: dict, by: Clinician, now: datetime) -> None:
     """Quiet hours, hours of duty and the like; only what differs from the defaults."""
+    photos_before = ClinicSettings.of_clinic(clinic.settings).photos
     try:
-        ClinicSettings.of_clinic(settings)
+        photos = ClinicSettings.of_clinic(settings).photos
     except (TypeError, ValueError) as error:
         raise RuleBroken(str(error), code="settings_invalid") from error
     setting_note(
@@ -58,6 +59,8 @@ def clinic_settings_set(*, clinic: Clinic, settings: dict, by: Clinician, now: d
     )
     clinic.settings = settings
     clinic.save(update_fields=["settings"])
+    if photos != photos_before:
+        texts_announce(clinic=clinic)  # phones offer them, or no longer
 
 
 @transaction.atomic

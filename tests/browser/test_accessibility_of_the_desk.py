@@ -19,6 +19,7 @@ NO_PAGES = {
     "handover",  # what is ticked on the panel stands in no address
     "handover-undo",
     "panel-keep",
+    "photo-file",
     "healthz",
     "home",
     "manifest",

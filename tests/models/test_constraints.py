@@ -45,6 +45,12 @@ def world(phone, revision, episode, clinician, now):
         clinic=episode.clinic, patient=episode.patient, phone=m.Phone.objects.get(),
         endpoint="https://push.example/1", p256dh="key", auth="secret", created_at=now,
     )  # fmt: skip
+    m.PhotoAgreement.objects.create(patient=episode.patient, of_age=True, **by)
+    m.SkinPhoto.objects.create(
+        clinic=episode.clinic, patient=episode.patient, phone=m.Phone.objects.get(),
+        entry=m.Entry.objects.get(kind="skin_check"), photo_id=uuid.uuid4(), sealed=b"1",
+        taken_at=now, received_at=now, log_version=1,
+    )  # fmt: skip
     m.Pause.objects.create(program=revision.program, first_day=MARCH, reason="illness", **made)
     m.Lift.objects.create(
         clinic=episode.clinic, patient=episode.patient, reason="ok", lifted_by=clinician,
@@ -136,6 +142,17 @@ CASES = {
     "subscription_end_is_known": changed(m.PushSubscription, ended_why="bored"),
     "subscription_reaches_only_while_it_lasts": changed(m.PushSubscription, ended_why="gone"),
     "subscription_rings_one_phone": rung_by_two_phones,
+    "photo_agreement_one_in_force": copied(m.PhotoAgreement),
+    "photo_agreement_of_a_minor_has_a_guardian": changed(m.PhotoAgreement, of_age=False),
+    "photo_agreement_end_names_who": lambda now: m.PhotoAgreement.objects.update(ended_at=now),
+    "photo_once_per_patient": copied(m.SkinPhoto),
+    "photo_gone_why_is_known": lambda now: m.SkinPhoto.objects.update(
+        sealed=None, gone_at=now, gone_why="bored"
+    ),
+    "photo_gone_keeps_nothing": lambda now: m.SkinPhoto.objects.update(gone_at=now, gone_why="age"),
+    "photo_removed_by_the_clinic_says_who_and_why": lambda now: m.SkinPhoto.objects.update(
+        sealed=None, gone_at=now, gone_why="clinic"
+    ),
     "entry_once_per_patient": copied(m.Entry, number=99),
     "entry_number_once_per_phone": copied(m.Entry, entry_id=uuid.uuid4()),
     "entry_kind_is_known": copied(m.Entry, kind="song", **NEW),

@@ -15,6 +15,7 @@ from clinician.services.handovers import patients_hand_over
 from homeprogram.models import Clinician, Flag, HeldEntry
 from homeprogram.services.clinics import clinician_deactivate, clinician_invite
 from homeprogram.services.patients import episode_add, patient_add
+from homeprogram.services.photos import photo_take
 from homeprogram.services.programs import program_pause
 from tests.conftest import NOW, PairedPhone, make_clinic, make_clinician, make_program
 from tests.entries import entry_id, skin
@@ -31,6 +32,7 @@ from tests.security.routes import (
 )
 from tests.support.desk import make_contact, make_incident, make_loan, make_visit
 from tests.support.notes import make_discharge, make_note, make_review
+from tests.support.photos import agreed_to_photos, jpeg
 from tests.support.prescribing import make_limit, make_strength_test
 
 METHODS = ["get", "post", "put", "patch", "delete"]
@@ -134,6 +136,7 @@ def make_rows(revision, clinician, lead, phone, now) -> dict:
         "discharge_id": _discharged(episode, clinician, now).id,
         "review_id": make_review(episode.patient, clinician, now).id,
         "note_id": make_note(episode.patient, clinician, now).id,
+        **_photographed(episode.patient, phone, entry_id(raised), clinician, now),
         "batch_id": patients_hand_over(patients=[episode.patient], to=lead, by=clinician, now=now)[
             0
         ],
@@ -142,6 +145,13 @@ def make_rows(revision, clinician, lead, phone, now) -> dict:
         "uidb36": "x",
         "key": "y",
     }
+
+
+def _photographed(patient, phone, check: str, by, now) -> dict:
+    agreement = agreed_to_photos(patient, by, now)
+    taken = {"entry_id": check, "taken_ms": 0, "data": jpeg(), "now": now}
+    photo = photo_take(phone=phone.row, photo_id=uuid4(), **taken)
+    return {"agreement_id": agreement.id, "photo_id": photo.id}
 
 
 def _discharged(episode, by, now):

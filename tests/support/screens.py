@@ -173,6 +173,7 @@ def _of_patient(rich, lead, now: datetime) -> dict[str, dict]:
         seen_bout,
     )
     from tests.support.notes import make_note, make_review
+    from tests.support.photos import photo_of_newest_check
 
     make_own(lead, now, "KN-07")  # in the store
     loan = make_loan(rich, lead, now)
@@ -182,6 +183,7 @@ def _of_patient(rich, lead, now: datetime) -> dict[str, dict]:
     code = _code(rich, lead, now, standing=False)
     waiting, _ = phone_pair(secret=code, label="new phone", address="10.0.0.2", now=now)
     note = make_note(rich, lead, now)
+    photo = photo_of_newest_check(rich, lead, now)
     return {
         **{name: {"patient_id": rich.id} for name in names.OF_PATIENT},
         "visit-correct": {"visit_id": visit.id},
@@ -192,6 +194,8 @@ def _of_patient(rich, lead, now: datetime) -> dict[str, dict]:
         "reminder-stop": {"token": _stop_token(rich, lead, now)},
         "review-shown": {"review_id": make_review(rich, lead, now).id},
         "note-detail": {"note_id": note.id},
+        "photo-detail": {"photo_id": photo.id},
+        "photo-agreement-end": {"agreement_id": rich.photo_agreements.get().id},
         "addendum-add": {"note_id": note.id},
         "phone-confirm": {"phone_id": waiting.id},
         "phone-revoke": {"phone_id": Phone.objects.get(patient=rich, state="active").id},
