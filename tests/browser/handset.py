@@ -15,6 +15,7 @@ INSIDE = Path(__file__).parent / "inside.js"
 ALL_SENT = "All your entries are at the clinic."
 SAVED = "Saved on this phone."
 TAPS = 15
+SETTLED = "() => !['running', undefined].includes(document.documentElement.dataset.sync)"
 UNSENT = {"stored", "offered"}
 
 
@@ -75,6 +76,10 @@ class Handset:
         self.tap_save()
         self.expect_told(SAVED)
         expect(self.page.locator("#text")).to_have_count(0)
+
+    def rests(self) -> None:
+        """Nothing is on its way: a leap of the clock finds no deadline to overrun."""
+        self.page.wait_for_function(SETTLED)
 
     def drained(self) -> None:
         """Sent by taps, and said to be at the clinic; a tab that has to wait is tapped again."""

@@ -9,7 +9,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser.conftest import PHONE
-from tests.browser.handset import ALL_SENT, UNSENT, Handset, differences
+from tests.browser.handset import ALL_SENT, SETTLED, UNSENT, Handset, differences
 
 pytestmark = pytest.mark.browser
 
@@ -17,7 +17,6 @@ RECEIPT_TYPE = "application/vnd.boutwise.receipt+json"
 EVERYTHING, PUSHES = "**/api/v1/**", "**/api/v1/sync/push/"
 OTHER_ID = "0190a000-0000-7000-8000-00000000ffff"
 WAITS = re.compile("on this phone and waits? to be sent.")
-SETTLED = "() => !['running', undefined].includes(document.documentElement.dataset.sync)"
 
 
 @pytest.fixture(scope="module")

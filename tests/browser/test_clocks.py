@@ -86,6 +86,7 @@ def test_a_night_in_which_the_clocks_change_keeps_day_and_order(phone_at, forwar
     phone = phone_at(change - 40 * MINUTE, "Europe/Berlin")
 
     phone.save_note("before the change")
+    phone.rests()
     phone.page.clock.fast_forward(50 * 60_000)
     phone.save_note("after the change")
     phone.drained()

@@ -88,12 +88,12 @@ class Reminded:
         session.detach()
 
     def shown(self, count: int = 1) -> list[dict]:
-        for _ in range(100):
+        for _ in range(400):
             found = self.page.evaluate(NOTICES, count)
             if found is not False:
                 return found
             self.page.wait_for_timeout(50)
-        raise AssertionError(f"not {count} notices after 5 s")
+        raise AssertionError(f"not {count} notices after 20 s")
 
     def tap_notice(self, action: str = "") -> list[str]:
         (worker,) = self.hand.context.service_workers
