@@ -99,7 +99,6 @@ class StaffRoleView(StaffMixin, DeskForm):
     form_class = RoleForm
     area = "clinic"
     lead_only = True
-    said = "Role changed."
 
     def find(self) -> None:
         super().find()
@@ -112,6 +111,8 @@ class StaffRoleView(StaffMixin, DeskForm):
         clinician_role_set(
             clinician=self.person, by=self.clinician, now=self.now, **form.cleaned_data
         )
+        name, role = self.person.name, self.person.get_role_display()
+        self.said = f"Role of {name}: {role}."
         # Who is no lead any more sees the staff no more.
         mine = self.person == self.clinician and form.cleaned_data["role"] != "lead"
         return redirect("desk-panel" if mine else "staff-list")

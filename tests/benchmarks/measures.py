@@ -99,6 +99,12 @@ def desk(small: bool) -> Iterator[str]:
         taken = timed(panel, 12)
         yield line(f"panel of {patients}, {days} days", taken, f"{queries(panel)} queries")
 
+        def months(client: Client = client) -> None:
+            assert client.get("/desk/months/").status_code == 200
+
+        taken = timed(months, 12)
+        yield line(f"months of {patients}, {days} days", taken, f"{queries(months)} queries")
+
 
 def rebuild(small: bool) -> Iterator[str]:
     from homeprogram.services.patients import patient_add
