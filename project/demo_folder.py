@@ -1,12 +1,10 @@
 """A folder for one running demo. Standard library only: settings are not there yet."""
 
+import atexit
 import sys
 from pathlib import Path
-from typing import IO
 
 MOST = 20
-# Held open, and thereby locked, until this process and its workers end.
-_held: list[IO] = []
 
 
 def demo_folder(var: Path) -> Path:
@@ -37,5 +35,6 @@ def _lock(path: Path) -> bool:
     except OSError:
         held.close()
         return False
-    _held.append(held)
+    # Open, and thereby locked, until this process and its workers end.
+    atexit.register(held.close)
     return True

@@ -2,6 +2,7 @@
 
 import time
 from dataclasses import replace
+from threading import Event
 
 import pytest
 
@@ -125,6 +126,20 @@ def test_a_service_that_never_answers_is_not_waited_for(service, monkeypatch):
 
     with pytest.raises(Unanswered):
         post(service.wire())
+
+
+def test_a_name_that_is_looked_up_for_ever_is_not_waited_for(service, monkeypatch):
+    monkeypatch.setattr(wires, "SECONDS", 0.3)
+    released = Event()
+    began = time.monotonic()
+
+    def never(host: str, port: int) -> list[str]:
+        released.wait(20)
+        return [PUBLIC]
+
+    assert why(replace(service.wire(), resolve=never)) == "no_such_host"
+    assert time.monotonic() - began < 10
+    released.set()
 
 
 def test_an_answer_that_drips_gets_no_more_time(service, monkeypatch):

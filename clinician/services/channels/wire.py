@@ -11,11 +11,13 @@ import ssl
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
+from queue import Empty, SimpleQueue
+from threading import Thread
 from urllib.parse import urlsplit
 
 from homeprogram.calc.endpoint import is_public
 
-SECONDS = 5  # for all of it, the name's look-up apart
+SECONDS = 5  # for all of it
 HEAD_MOST = 16_384  # bytes of an answer's first lines; more is never read
 
 
@@ -71,7 +73,7 @@ class Wire:
     def _connected(self, host: str, port: int, *, secure: bool, ends: float) -> socket.socket:
         """To the very address that was looked at; one that is not public refuses them all."""
         try:
-            addresses = self.resolve(host, port)
+            addresses = _in_time(lambda: self.resolve(host, port), ends)
         except (OSError, UnicodeError):  # the latter for a label no name can have
             raise NotReached("no_such_host") from None
         if self.public_only and not all(is_public(one) for one in addresses):
@@ -91,6 +93,26 @@ class Wire:
         except OSError:
             line.close()
             raise
+
+
+def _in_time(ask: Callable[[], list[str]], ends: float) -> list[str]:
+    """A system's look-up of a name takes no limit of ours; one that is late is left to itself."""
+    answers: SimpleQueue = SimpleQueue()
+
+    def asked() -> None:
+        try:
+            answers.put((ask(), None))
+        except Exception as error:  # noqa: BLE001  raised anew by whoever waits
+            answers.put(([], error))
+
+    Thread(target=asked, daemon=True).start()
+    try:
+        found, error = answers.get(timeout=_left(ends))
+    except Empty:
+        raise TimeoutError from None
+    if error:
+        raise error
+    return found
 
 
 def _say(line: socket.socket, host: str, target: str, headers: dict, body: bytes) -> None:
