@@ -85,6 +85,17 @@ def _demo_environment() -> None:
         os.environ.pop(real, None)
 
 
+def _keep_bytecode() -> None:
+    """Tests start Python some hundred times: compiled once, not each time.
+
+    Where this machine is told to write no bytecode, it lies with our other files.
+    """
+    if os.environ.pop("PYTHONDONTWRITEBYTECODE", ""):
+        sys.dont_write_bytecode = False
+        sys.pycache_prefix = str(ROOT / "var" / "bytecode")
+        os.environ["PYTHONPYCACHEPREFIX"] = sys.pycache_prefix
+
+
 def main() -> None:
     bootstrap()
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "project.settings")
@@ -93,6 +104,7 @@ def main() -> None:
         _demo_environment()
     if command == "test":
         os.environ.setdefault("BOUTWISE_MODE", "test")
+        _keep_bytecode()
         import pytest  # noqa: PLC0415  only there after the set-up
 
         # All of them take a while: use every core, one file at a time on each, the
