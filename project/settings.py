@@ -72,7 +72,7 @@ INSTALLED_APPS = [
     "django.contrib.contenttypes",
     "django.contrib.sessions",
     "django.contrib.messages",
-    "django.contrib.staticfiles",
+    "project.apps.PublishedFilesConfig",  # django.contrib.staticfiles
     "allauth",
     "allauth.account",
     "allauth.mfa",
