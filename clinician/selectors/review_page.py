@@ -17,7 +17,7 @@ from clinician.selectors.open_matters import open_matters
 from clinician.selectors.panel_row import course
 from clinician.selectors.review_mark import Mark, mark_of
 from clinician.selectors.strip import Cell, cells
-from clinician.selectors.words import ago, day_long, listed, moment_long, plural, stale
+from clinician.selectors.words import ago, day_long, day_short, listed, moment_long, plural, stale
 from homeprogram.calc.days import ONE_DAY, zone_or_utc
 from homeprogram.calc.readings import Reading, readings
 from homeprogram.models import Entry, Episode, Patient, SkinPhoto, StrengthTest
@@ -51,6 +51,7 @@ class LimbReview:
     course: str
     cells: list[Cell]
     skin: list[SkinDay]
+    photos: list[tuple[UUID, str]]  # of the same days, oldest first
     lines: list[tuple[str, str, str]]  # measure, last 7 days, the 7 days before
     behind: Behind
     paused: bool
@@ -129,7 +130,7 @@ def review_page(*, patient: Patient, now: datetime) -> ReviewPage:
     context = context_of(patient=patient, now=now, days_back=2 * STRIP)
     tests = strength_tests_of_patient(patient=patient)
     mark = mark_of(patient=patient)
-    first = context.today - (STRIP - 1) * ONE_DAY
+    first = _first_of_strip(context)
     entries = entries_told_of(patient=patient, since=first)
     standing = [one for one in readings(map(logged, entries)) if one.original.for_date >= first]
     return ReviewPage(
@@ -142,7 +143,7 @@ def review_page(*, patient: Patient, now: datetime) -> ReviewPage:
         contact=ago(context.last_contact_at, now),
         contact_stale=stale(context.last_contact_at, now),
         arrived=_arrived(patient, mark.version, up_to, zone, photos_by_entry(photos)),
-        limbs=_limbs(context, standing, first, tests),
+        limbs=_limbs(context, standing, tests, photos),
         flags=flag_cards(context, open_flags_of_patient(patient=patient), zone, entries),
         holds=cards.hold_cards(context),
         held=cards.held_cards(context.held, zone),
@@ -234,25 +235,47 @@ def _charts(context: Context, tests: dict[UUID, list[StrengthTest]]) -> dict:
     return charts(context=context, felt=felt, tests=tests, first=first)
 
 
+def _first_of_strip(context: Context) -> date:
+    return context.today - (STRIP - 1) * ONE_DAY
+
+
 def _limbs(
     context: Context,
     standing: Sequence[Reading],
-    first: date,
     tests: dict[UUID, list[StrengthTest]],
+    photos: Sequence[SkinPhoto],
 ) -> list[LimbReview]:
     limits = limits_of_patient(patient=context.patient)
     behind = behind_episodes(context, tests, limits)
     return [
-        _limb(context, episode, standing, first, behind[episode.id])
+        _limb(
+            context,
+            episode,
+            standing,
+            behind[episode.id],
+            photos,
+        )
         for episode in context.episodes
         if episode.ended_on is None
     ]
 
 
+def _photos_since(
+    photos: Iterable[SkinPhoto], episode: Episode, first: date
+) -> list[tuple[UUID, str]]:
+    mine = (one for one in photos if one.entry.episode_id == episode.id)
+    return [(one.id, day_short(one.entry.for_date)) for one in mine if one.entry.for_date >= first]
+
+
 def _limb(
-    context: Context, episode: Episode, standing: Sequence[Reading], first: date, behind: Behind
+    context: Context,
+    episode: Episode,
+    standing: Sequence[Reading],
+    behind: Behind,
+    photos: Iterable[SkinPhoto],
 ) -> LimbReview:
     today = context.today
+    first = _first_of_strip(context)
     week = limb_lines(context, episode, standing, today - (WEEK - 1) * ONE_DAY, today)
     before = limb_lines(context, episode, standing, first, today - timedelta(days=WEEK))
     program = getattr(episode, "program", None)
@@ -264,6 +287,7 @@ def _limb(
         course=course(context, episode),
         cells=cells(context.days(episode, first, today)),
         skin=skin_days(episode, standing, first, today),
+        photos=_photos_since(photos, episode, first),
         lines=[(name, now, then) for (name, now), (_, then) in zip(week, before, strict=True)],
         behind=behind,
         paused=any(pause.covers(today) for pause in context.pauses[str(episode.id)]),

@@ -7,7 +7,13 @@ from uuid import UUID
 from homeprogram.calc.clinic_settings import ClinicSettings
 from homeprogram.models import Clinic, Patient, PhotoAgreement, SkinPhoto
 
-TOLD = ("received_at", "log_version", "entry__version", "entry__for_date")
+TOLD = (
+    "received_at",
+    "log_version",
+    "entry__version",
+    "entry__for_date",
+    "entry__episode_id",
+)
 
 
 def photos_wanted_of(*, patient: Patient) -> bool:

@@ -92,6 +92,12 @@ def test_a_photo_stands_beside_its_check(desk, patient, photo, part):
     assert link in desk.get(address(part, patient_id=patient.id)).content.decode()
 
 
+def test_the_weekly_review_shows_them_below_the_skin_of_fourteen_days(desk, patient, photo):
+    page = text_of(desk.get(address("review-patient", patient_id=patient.id)))
+
+    assert "Photos: Mon 4 Mar" in page
+
+
 def test_its_page_says_what_the_patient_said(desk, photo):
     page = text_of(desk.get(address("photo-detail", photo_id=photo.id)))
 
