@@ -1,22 +1,24 @@
 """The cast of every test: a clinic, its people, a patient with a paired phone, an outsider."""
 
 import functools
-import itertools
 import os
 from collections.abc import Iterator
 from datetime import UTC, datetime
 
 import pytest
 from django.conf import settings
-from rest_framework.test import APIClient
+
+from tests.support.cast import Stage
+from tests.support.paired_phone import PairedPhone, paired
 
 NOW = datetime(2030, 3, 4, 9, 0, tzinfo=UTC)  # a Monday
 PASSWORD = "a long enough phrase for tests"
 
 
-def pytest_configure() -> None:
+def pytest_configure(config: pytest.Config) -> None:
     if not settings.TEST:  # https only, other hosts: faults that none of them is
         raise pytest.UsageError("Run tests by `python3 manage.py test PATHS`.")
+    config.pluginmanager.register(STAGE)
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -60,6 +62,7 @@ def django_db_setup(
     with django_db_blocker.unblock():
         made = setup_databases(verbosity=0, interactive=False, serialized_aliases=())
     yield
+    STAGE.clear()
     with django_db_blocker.unblock():
         teardown_databases(made, verbosity=0)
 
@@ -184,9 +187,36 @@ def make_program(patient, clinician, now: datetime, limb: str = "left", **change
     )
 
 
+def _clinician(clinic, now: datetime):
+    return make_clinician(clinic, "ro@larkrise.example", now, name="Ro Desk")
+
+
+def _patient(clinician, now: datetime):
+    from homeprogram.services.patients import patient_add
+
+    return patient_add(by=clinician, name="Wilma Tarn", now=now, zone="UTC")
+
+
+STAGE = Stage(
+    {
+        "clinic": lambda cast: make_clinic(NOW),
+        "clinician": lambda cast: _clinician(cast["clinic"], NOW),
+        "patient": lambda cast: _patient(cast["clinician"], NOW),
+        "revision": lambda cast: make_program(cast["patient"], cast["clinician"], NOW),
+        "phone": lambda cast: paired(cast["patient"], cast["clinician"], NOW),
+    }
+)
+
+
 @pytest.fixture
-def clinic(db, now):
-    return make_clinic(now)
+def made(db) -> dict:
+    """Who of the cast is there already: see tests/support/cast.py."""
+    return STAGE.cast()
+
+
+@pytest.fixture
+def clinic(made, now):
+    return made.get("clinic") or make_clinic(now)
 
 
 @pytest.fixture
@@ -195,8 +225,8 @@ def lead(clinic, now):
 
 
 @pytest.fixture
-def clinician(clinic, now):
-    return make_clinician(clinic, "ro@larkrise.example", now, name="Ro Desk")
+def clinician(made, clinic, now):
+    return made.get("clinician") or _clinician(clinic, now)
 
 
 @pytest.fixture
@@ -207,15 +237,13 @@ def outsider(db, now):
 
 
 @pytest.fixture
-def patient(clinician, now):
-    from homeprogram.services.patients import patient_add
-
-    return patient_add(by=clinician, name="Wilma Tarn", now=now, zone="UTC")
+def patient(made, clinician, now):
+    return made.get("patient") or _patient(clinician, now)
 
 
 @pytest.fixture
-def revision(patient, clinician, now):
-    return make_program(patient, clinician, now)
+def revision(made, patient, clinician, now):
+    return made.get("revision") or make_program(patient, clinician, now)
 
 
 @pytest.fixture
@@ -230,50 +258,6 @@ def desk(client, clinician):
     return client
 
 
-class PairedPhone:
-    """A phone that speaks the protocol through the public API."""
-
-    def __init__(
-        self, patient, clinician, now, label: str = "phone", *, replaces=True, standing=False
-    ):
-        from homeprogram.services.pairing import code_create, phone_confirm, phone_pair
-
-        code = code_create(
-            patient=patient, by=clinician, now=now, replaces=replaces, standing=standing
-        )
-        phone, token = phone_pair(secret=code.code, label=label, address="10.0.0.1", now=now)
-        if not standing:
-            phone_confirm(phone=phone, by=clinician, now=now)
-        self.id = phone.id
-        self.row = phone
-        self.token = token
-        self.numbers = itertools.count(1)
-        self.high = 0
-        self.http = APIClient(SERVER_NAME="localhost")
-        self.http.cookies["phone"] = token
-
-    def entry(self, kind: str, payload: dict, **body) -> dict:
-        from tests.entries import make_entry
-
-        number = body.pop("number", None) or next(self.numbers)
-        self.high = max(self.high, number)
-        return make_entry(kind, payload, phone_id=str(self.id), number=number, **body)
-
-    def push(self, *entries: dict, **message):
-        """POST a push; `claim=True` claims that nothing is unsent now."""
-        from tests.entries import make_push
-
-        return self.http.post(
-            "/api/v1/sync/push/",
-            make_push(entries, high=self.high, **message),
-            format="json",
-            headers={"X-Boutwise": "1"},
-        )
-
-    def pull(self, cursor: str = ""):
-        return self.http.get("/api/v1/sync/pull/", {"cursor": cursor})
-
-
 @pytest.fixture
-def phone(patient, clinician, revision, now) -> PairedPhone:
-    return PairedPhone(patient, clinician, now)
+def phone(made, patient, clinician, revision, now) -> PairedPhone:
+    return PairedPhone.of(*(made.get("phone") or paired(patient, clinician, now)))
