@@ -35,12 +35,18 @@ def playwright():
         yield driver
 
 
-@pytest.fixture
-def server(tmp_path: Path) -> Iterator[LiveServer]:
-    live = LiveServer(tmp_path / "clinic")
-    live.start()
+@pytest.fixture(scope="module")
+def _server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LiveServer]:
+    live = LiveServer(tmp_path_factory.mktemp("server") / "clinic")
     yield live
     live.stop(kill=True)
+
+
+@pytest.fixture
+def server(_server: LiveServer) -> LiveServer:
+    """One for a whole module, with a record of its own for each test that may stop or kill it."""
+    _server.begin_anew()
+    return _server
 
 
 @pytest.fixture(scope="module")

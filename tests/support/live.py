@@ -97,6 +97,15 @@ class LiveServer:
             shutil.copytree(migrated_folder(), folder)
         self._like_others = not environment  # then others' record will do, until it is used
 
+    def begin_anew(self) -> None:
+        """Running, with an empty record: no connection to the last one outlives its request."""
+        for file in self.folder.glob("*.sqlite3*"):
+            file.unlink()
+        shutil.copytree(migrated_folder(), self.folder, dirs_exist_ok=True)
+        self._like_others = True
+        if self.process is None:
+            self.start()
+
     def manage(self, *arguments: str) -> str:
         return self.python("manage.py", *arguments)
 
