@@ -47,6 +47,8 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 
 
 def _asks_a_database(item: pytest.Item) -> bool:
+    if item.get_closest_marker("any_database"):
+        return False
     asked = {"db", "transactional_db", "django_db_setup"} & set(item.fixturenames)
     return bool(asked) or item.get_closest_marker("django_db") is not None or item.cls is not None
 

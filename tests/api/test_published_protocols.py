@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+pytestmark = pytest.mark.any_database
 URL = "/api/v1/dose-check/"
 ROOT = Path(__file__).resolve().parents[2]
 PUBLISHED = json.loads((ROOT / "fixtures/calc/published.json").read_text("utf-8"))

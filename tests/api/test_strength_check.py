@@ -2,6 +2,7 @@
 
 import pytest
 
+pytestmark = pytest.mark.any_database
 URL = "/api/v1/strength-check/"
 TEST = {
     "involved": [180, 176],

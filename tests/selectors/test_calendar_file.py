@@ -175,6 +175,7 @@ def year_of_files(patient, named) -> list[datetime]:
     return sorted({at for start in starts for at in rung(file_of(patient, start))})
 
 
+@pytest.mark.any_database
 def test_over_a_year_in_every_zone_it_rings_when_a_reminder_would_go(patient, named):
     """Floating times, set on the wall of each zone by dateutil: a calendar's own reading."""
     rings = year_of_files(patient, named)

@@ -75,6 +75,7 @@ def test_a_push_is_judged_at_once_and_not_again(told, now):
     assert flags_tick(now=now + HOUR).patients == 0
 
 
+@pytest.mark.any_database
 @pytest.mark.parametrize("seed", [7])
 def test_a_round_without_entries_misses_nothing_that_a_whole_look_would_see(
     story_of_a_month, patient, seed
