@@ -13,10 +13,10 @@ export function answer(status, body, type = "application/json", headers = {}) {
 export function makeClinic({ phoneId, identity = "log-1" } = {}) {
   const clinic = {
     identity, phoneId, state: "active", stored: new Map(), held: new Map(), changes: [],
-    requests: [], claims: [], named: new Set(), fault: null, unreadable: new Set(), lost: new Set(), announced: 0, serverMs: 0, limits: { entries: 250, bytes: 262144 },
+    photos: new Map(), requests: [], claims: [], named: new Set(), fault: null, unreadable: new Set(), lost: new Set(), announced: 0, serverMs: 0, limits: { entries: 250, bytes: 262144 },
   };
   clinic.fetch = async (address, options) => {
-    const request = { address, method: options.method, data: options.body ? JSON.parse(options.body) : null, size: options.body?.length ?? 0 };
+    const request = { address, method: options.method, ...sent(options.body) };
     clinic.requests.push(request);
     const serve = () => route(clinic, request);
     return clinic.fault ? clinic.fault(request, serve, options) : serve();
@@ -26,7 +26,14 @@ export function makeClinic({ phoneId, identity = "log-1" } = {}) {
   return clinic;
 }
 
-function route(clinic, { address, method, data }) {
+// A message is text, a photo is bytes.
+function sent(body) {
+  if (body instanceof ArrayBuffer) return { data: null, bytes: Buffer.from(body), size: body.byteLength };
+  return { data: body ? JSON.parse(body) : null, size: body?.length ?? 0 };
+}
+
+function route(clinic, { address, method, data, bytes }) {
+  if (address.includes("/photos/")) return photo(clinic, new URL(address, "http://clinic"), method, bytes);
   if (address.endsWith("/pairing/")) return pairing(clinic, method);
   if (clinic.state === "revoked" && clinic.revoked && address.endsWith("/push/")) return push(clinic, data);
   if (clinic.state === "revoked") return answer(401, { code: "not_paired", message: "", fields: {} });
@@ -69,6 +76,17 @@ function push(clinic, data) {
     log_identity: clinic.identity, nonce: data.nonce, receipts, high, gaps,
     server_ms: clinic.serverMs, limits: clinic.limits, retry_after_s: null,
   }, RECEIPT);
+}
+
+function photo(clinic, { pathname, searchParams }, method, bytes) {
+  const id = pathname.split("/").at(-2);
+  if (method === "DELETE") {
+    clinic.photos.delete(id);
+    return answer(200, { id, state: "deleted" }, RECEIPT);
+  }
+  if (!clinic.stored.has(searchParams.get("entry"))) return answer(409, { code: "photo_entry_unknown", message: "m" });
+  clinic.photos.set(id, { bytes, taken_ms: Number(searchParams.get("taken_ms")) });
+  return answer(200, { id, sha256: sha(bytes), state: "kept" }, RECEIPT);
 }
 
 function pull(clinic, cursor) {

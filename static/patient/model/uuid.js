@@ -21,7 +21,8 @@ export async function idOfAnother(id, payload) {
   return uuidv7(Number.parseInt(id.replace("-", "").slice(0, 12), 16), bytes);
 }
 
-export async function sha256(text) {
-  const bytes = new TextEncoder().encode(text);
+export const sha256 = (text) => sha256OfBytes(new TextEncoder().encode(text));
+
+export async function sha256OfBytes(bytes) {
   return hex(new Uint8Array(await crypto.subtle.digest("SHA-256", bytes)));
 }

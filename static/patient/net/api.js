@@ -44,6 +44,11 @@ export class Api {
     return this.#send(path, { method: "POST", body, headers }, body.length);
   }
 
+  put(path, bytes, type) {
+    const headers = { "Content-Type": type, "X-Boutwise": "1" };
+    return this.#send(path, { method: "PUT", body: bytes, headers }, bytes.byteLength);
+  }
+
   remove(path) {
     return this.#send(path, { method: "DELETE", headers: { "X-Boutwise": "1" } }, 0);
   }

@@ -60,14 +60,14 @@ export class Pairing {
   // Its owner leaves this phone. False while something has not reached the
   // clinic and was not copied. Offline the credential stays, but is not used.
   async leave({ exported = false } = {}) {
-    const { outbox, entries, record, drafts, meta } = this.#store;
+    const { outbox, entries, record, drafts, photos, meta } = this.#store;
     const matched = () => this.#store.matchCopies().catch(() => {});
     const unsent = (await outbox.count()) + (await entries.rescued()).length;
     if (unsent > 0 && !exported) return false;
     await this.#api.remove("pairing/");
     // First the copies of what the clinic has: they would put it back.
     await matched();
-    await Promise.all([record.clear(), drafts.clear(), outbox.dropArrived()]);
+    await Promise.all([record.clear(), drafts.clear(), outbox.dropArrived(), photos.clear().catch(() => {})]);
     await meta.set({ ...UNKNOWN, phone_id: null, pairing: null, initials: null, earlier_mine: null, left: true });
     await matched();
     return true;
@@ -95,6 +95,8 @@ export class Pairing {
     if (known === phone_id) return this.#store.meta.set({ pairing: state });
     // After a leave too: a round that was still on its way may have come late.
     if (known || (await this.#store.meta.get("left"))) await Promise.all([this.#store.record.clear(), this.#store.drafts.clear()]);
+    // Where it cannot be now, the next round does it (photo-sender.js).
+    await this.#store.photos.clearOthers(phone_id).catch(() => {});
     const { now_ms, offset_min } = this.#clock.reading();
     const cleared = high > 0 || age_s > JUST_PAIRED_S ? { number: high, wiped: true, cleared_ms: now_ms } : {};
     return this.#store.meta.set({ ...UNKNOWN, ...cleared, phone_id, pairing: state, paired_at: localTime(now_ms, offset_min) });

@@ -112,6 +112,8 @@ export class Round {
   async #note(ended) {
     const verdicts = ["not_paired", "revoked_stolen", "revoked_replaced", "too_old"];
     if (ended.state === "waiting") await this.#store.meta.set({ pairing: "waiting" });
+    // In a stranger's hands: no picture of the skin stays on it.
+    if (ended.state === "revoked_stolen") await this.#store.photos.clear().catch(() => {});
     if (verdicts.includes(ended.state)) await this.#store.meta.set({ trouble: ended.state });
     return ended;
   }

@@ -5,7 +5,8 @@ import { Entries } from "./entries.js";
 import { Link } from "./link.js";
 import { Meta } from "./meta.js";
 import { Outbox } from "./outbox.js";
-import { QUEUE, RECORD, RESCUE } from "./plans.js";
+import { Photos } from "./photos.js";
+import { PHOTOS, QUEUE, RECORD, RESCUE } from "./plans.js";
 import { RecordStore } from "./record.js";
 import { Reserve } from "./reserve.js";
 
@@ -17,6 +18,7 @@ export function openStore({ factory, second = async () => null, timer, clock, ra
   const queue = new Link({ factory, timer, plan: QUEUE, seed: () => copies.seed() });
   const rescue = link(RESCUE);
   const record = link(RECORD);
+  const photos = link(PHOTOS);
   const meta = new Meta(queue);
   return {
     meta,
@@ -24,8 +26,9 @@ export function openStore({ factory, second = async () => null, timer, clock, ra
     entries: new Entries({ queue, rescue, copies, meta, timer, clock, random }),
     outbox: new Outbox({ queue, clock }),
     record: new RecordStore(record),
+    photos: new Photos({ photos, clock }),
     reserve: new Reserve({ queue, random }),
     matchCopies: () => copies.match(queue),
-    close: () => Promise.all([queue.close(), rescue.close(), record.close(), copies.close()]),
+    close: () => Promise.all([queue.close(), rescue.close(), record.close(), photos.close(), copies.close()]),
   };
 }

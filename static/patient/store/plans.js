@@ -1,7 +1,8 @@
 // The databases. The queue is small and its version never rises, so no
 // upgrade can ever stand between a patient and a saved entry. What can be
 // fetched again lives in the record; the rescue takes entries while the queue
-// does not answer; the copies stand in another place of the browser's.
+// does not answer; the copies stand in another place of the browser's; photos
+// have their own, so that a full or broken one is never in an entry's way.
 
 // Beside the drafts, which are only ever listed by key.
 export const RESERVE = Object.freeze({ store: "drafts", key: "reserve" });
@@ -49,5 +50,13 @@ export const COPIES = Object.freeze({
   upgrade(db) {
     db.createObjectStore("entries", { keyPath: "id" });
     db.createObjectStore("meta", { keyPath: "key" });
+  },
+});
+
+export const PHOTOS = Object.freeze({
+  name: "boutwise-photos",
+  version: 1,
+  upgrade(db) {
+    db.createObjectStore("photos", { keyPath: "id" });
   },
 });

@@ -56,6 +56,10 @@ export class RecordStore {
       store.index("for_date").getAll(IDBKeyRange.lowerBound(day)));
   }
 
+  async hasEntry(id) {
+    return Boolean(await this.#record.get("entry", id));
+  }
+
   // Another patient's phone from now on: nothing of the former stays to be seen.
   clear() {
     return this.apply({ changes: [], cursor: "", fresh: true });
