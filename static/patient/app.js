@@ -47,6 +47,7 @@ class App {
   engine = makeEngine({
     store: this.store, fetch: (...given) => fetch(...given), timer, clock, random,
     locks: navigator.locks ?? null, build: this.build, browser: browserPush, tell: (outcome) => this.#told(outcome),
+    photosTold: () => { this.#news(); this.#others?.postMessage("sent"); },
   });
   // What another tab saved or sent shows here too.
   #others = globalThis.BroadcastChannel ? new BroadcastChannel("boutwise") : null;
@@ -138,7 +139,14 @@ class App {
     document.addEventListener("freeze", () => this.engine.left());
     addEventListener("appinstalled", () => this.#persist());
     navigator.serviceWorker?.addEventListener("message", ({ data }) => { if (data?.type === "show-next" && this.#isLive()) this.go("#next"); });
-    this.#others?.addEventListener("message", ({ data }) => (data === "left" ? this.#anew() : this.#news()));
+    this.#others?.addEventListener("message", ({ data }) => this.#heardOf(data));
+  }
+
+  // Another tab's entry wants the way that a photo of ours may be on.
+  #heardOf(data) {
+    if (data === "left") return this.#anew();
+    if (data === "saved") this.engine.photos.aside();
+    return this.#news();
   }
 
   #hidden() {

@@ -39,6 +39,17 @@ globalThis.inside = {
     return (await (await this.store()).entries.all()).sort((a, b) => a.number - b.number);
   },
 
+  // With the picture as letters, so that it can leave the page.
+  async photos() {
+    await this.store();
+    const db = await new Promise((resolve) => { indexedDB.open("boutwise-photos").onsuccess = ({ target }) => resolve(target.result); });
+    const asked = db.transaction("photos").objectStore("photos").getAll();
+    await new Promise((resolve) => { asked.onsuccess = resolve; });
+    db.close();
+    const letters = (bytes) => btoa(Array.from(new Uint8Array(bytes), (byte) => String.fromCharCode(byte)).join(""));
+    return asked.result.map((row) => ({ ...row, bytes: row.bytes && letters(row.bytes) }));
+  },
+
   async meta() {
     return (await this.store()).meta.all();
   },

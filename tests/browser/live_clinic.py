@@ -130,6 +130,20 @@ def paced_patients() -> dict:
     )
 
 
+def photographed_patients() -> dict:
+    """Patients who agreed to photos of their skin."""
+    from django.utils import timezone
+
+    from homeprogram.models import Clinician, Patient
+    from tests.support.photos import agreed_to_photos
+
+    told = patients(4)
+    by = Clinician.objects.get()
+    for one in told["patients"]:
+        agreed_to_photos(Patient.objects.get(id=one["patient"]), by, timezone.now())
+    return told
+
+
 def beginner() -> dict:
     """A patient whose home program starts tomorrow; no phone yet."""
     from django.utils import timezone

@@ -2,6 +2,7 @@
 import { say } from "../model/strings.js";
 import { h, link } from "./dom.js";
 import { allLines, entryName, readWords, timeWords, whoWords } from "./entry-words.js";
+import { photoLink } from "./photo-screen.js";
 import { ageWords, stateWords } from "./sent-line.js";
 
 const CHANGEABLE = new Set(["bout", "skin_check", "not_done", "morning_check"]);
@@ -26,11 +27,12 @@ function heldReason({ state, reason }) {
   return h("p", { class: "card notice" }, say("entry.held"), " ", say(`held.${WHY_HELD[reason?.code] ?? "damaged"}`));
 }
 
-function ways(entry) {
-  if (entry.withdrawn || !entry.own || entry.kind === "unreadable") return null;
-  return h("section", { class: "others" },
-    CHANGEABLE.has(entry.kind) ? link(say("entry.change"), `#change/${entry.id}`) : null,
-    link(say("entry.withdraw"), `#withdraw/${entry.id}`));
+function ways(entry, photos) {
+  const fixed = entry.withdrawn || !entry.own || entry.kind === "unreadable";
+  if (fixed && !photos) return null;
+  return h("section", { class: "others" }, photos,
+    !fixed && CHANGEABLE.has(entry.kind) ? link(say("entry.change"), `#change/${entry.id}`) : null,
+    fixed ? null : link(say("entry.withdraw"), `#withdraw/${entry.id}`));
 }
 
 export async function entryScreen(app, [id]) {
@@ -39,6 +41,7 @@ export async function entryScreen(app, [id]) {
   if (!entry) return app.go("#so-far");
   const program = facts.programs.find(({ episode }) => episode.id === entry.episode_id);
   const limb = program ? say("limb.name", { limb: say(`limb.${program.episode.limb}`) }) : null;
+  const photos = await photoLink(app, facts, entry);
   const age = entry.own ? ageWords(facts.now_ms - entry.saved_ms) : null;
   return {
     title: entryName(entry), area: "so_far", live: true,
@@ -49,7 +52,7 @@ export async function entryScreen(app, [id]) {
       h("section", { class: "card" }, list(allLines(entry)), h("p", { class: "hint" }, whoWords(entry))),
       h("p", { class: "sent", "data-state": entry.state === "confirmed" ? "clinic" : "phone" }, [stateWords(entry), age].filter(Boolean).join(" ")),
       entry.kind === "note_to_clinic" ? h("p", {}, readWords(entry)) : null,
-      history(entry), ways(entry),
+      history(entry), ways(entry, photos),
     ],
   };
 }

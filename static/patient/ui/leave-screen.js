@@ -4,9 +4,22 @@
 import { say } from "../model/strings.js";
 import { button, h, link, swap } from "./dom.js";
 import { copyButton } from "./export.js";
+import { photosHere, removingOf, waitingOf } from "./photo-list.js";
+
+// They bar no way: the log is what must not be lost.
+function photosCard(rows, sendNow) {
+  const [waiting, removing] = [waitingOf(rows), removingOf(rows)];
+  if (!waiting && !removing) return null;
+  return h("section", { class: "card notice stack" },
+    waiting ? h("p", {}, say("photo.leave_waits", { count: waiting })) : null,
+    removing ? h("p", {}, say("photo.leave_removing", { count: removing })) : null, sendNow());
+}
 
 export async function leaveScreen(app) {
   const facts = await app.facts();
+  const sendNow = () => button(say("call.sync_now"), async () => { await app.sync({ reset: true }); app.draw(); }, { class: "button wide" });
+  const photos = h("div");
+  const heard = async () => { swap(photos, photosCard(await photosHere(app), count ? () => null : sendNow)); };
   const told = { exported: false };
   const count = facts.waiting + facts.earlier;
   const step = h("div", { class: "stack" });
@@ -26,13 +39,14 @@ export async function leaveScreen(app) {
   const first = button(say("leave.go"), sure, { class: "button wide", disabled: count > 0 });
   swap(step, first);
   const copied = () => { told.exported = true; first.disabled = false; };
+  await heard();
   return {
-    title: say("leave.title"), area: "call",
+    title: say("leave.title"), area: "call", heard,
     body: [
       h("p", { class: "lead" }, say("leave.what")), h("p", {}, say("leave.clinic")),
       count ? h("section", { class: "card notice stack" }, h("p", {}, say("leave.unsent", { count })), h("p", {}, say("leave.stays")),
-        button(say("call.sync_now"), async () => { await app.sync({ reset: true }); app.draw(); }, { class: "button wide" }), copyButton(app, copied)) : null,
-      step,
+        sendNow(), copyButton(app, copied)) : null,
+      photos, step,
     ],
   };
 }

@@ -16,6 +16,7 @@ import { notDoneScreen } from "./not-done-screen.js";
 import { noteScreen } from "./note-screen.js";
 import { padsScreen, padsToldScreen } from "./pads-screen.js";
 import { pairScreen } from "./pair-screen.js";
+import { photoScreen, photosScreen } from "./photo-screen.js";
 import { releaseScreen } from "./release-screen.js";
 import { remindersScreen } from "./reminders-screen.js";
 import { settingsScreen } from "./settings-screen.js";
@@ -30,6 +31,7 @@ const SCREENS = {
   "skin-told": skinToldScreen, "not-done": notDoneScreen, note: noteScreen, entry: entryScreen, change: changeScreen, withdraw: withdrawScreen,
   waiting: waitingScreen, changed: changedScreen, "changed-told": changedToldScreen, pads: padsScreen, "pads-told": padsToldScreen, lesson: lessonScreen,
   settings: settingsScreen, leave: leaveScreen, release: releaseScreen, reminders: remindersScreen, calendar: calendarScreen,
+  photo: photoScreen, photos: photosScreen,
 };
 const ALWAYS = new Set(["call", "stop", "stop-told", "pair", "settings"]);
 

@@ -6,6 +6,7 @@ import { h, link } from "./dom.js";
 import { copyButton } from "./export.js";
 import { languageQuestion } from "./language.js";
 import { applyLooks } from "./looks.js";
+import { photosHere, waitingOf } from "./photo-list.js";
 import { ageWords, heardWords, sentLine } from "./sent-line.js";
 
 const CLOCK_OFF_MS = 300_000;
@@ -29,18 +30,20 @@ function cuePart(app) {
   return someOf({ id: "cues", legend: say("settings.cues"), options, values: CUES.filter((name) => app.choices.get(name)), pick });
 }
 
-function onPhone(app, facts, { total, kept }) {
+function onPhone(app, facts, { total, kept, photos }) {
   const { meta, unsent, now_ms } = facts;
   return h("section", { class: "card stack" },
     h("h2", {}, say("call.this_phone")), sentLine(facts),
     h("ul", { class: "facts" },
       h("li", {}, say("settings.kept", { count: total })),
       unsent.length ? [h("li", {}, say("settings.oldest", { age: ageWords(now_ms - unsent[0].saved_ms) })), h("li", {}, heardWords(facts))] : null,
+      waitingOf(photos) ? h("li", {}, say("photo.wait", { count: waitingOf(photos) })) : null,
       h("li", {}, say(kept ? "call.kept" : "call.not_kept")),
       meta.initials ? h("li", {}, say("call.paired", { initials: meta.initials })) : null,
       Math.abs(meta.clock_off_ms ?? 0) > CLOCK_OFF_MS ? h("li", {}, say("call.clock")) : null,
       h("li", {}, say("call.version", { build: app.build }))),
-    unsent.length + facts.earlier ? copyButton(app) : null);
+    unsent.length + facts.earlier ? copyButton(app) : null,
+    photos.length ? link(say("photo.all"), "#photos", { class: "button wide" }) : null);
 }
 
 export async function settingsScreen(app) {
@@ -48,12 +51,13 @@ export async function settingsScreen(app) {
   const [own, told] = await Promise.all([app.store.entries.all(), app.store.record.since("")]);
   const mine = own.filter(({ phone_id }) => phone_id === facts.meta.phone_id || phone_id === facts.meta.earlier_mine);
   const total = new Set([...mine, ...told].map(({ id }) => id)).size;
+  const photos = await photosHere(app);
   const kept = (await navigator.storage?.persisted?.().catch(() => false)) ?? false;
   return {
     title: say("settings.title"), area: "call", live: true,
     body: [
       h("form", { class: "form" }, lookPart(app), cuePart(app), languageQuestion(app)),
-      onPhone(app, facts, { total, kept }),
+      onPhone(app, facts, { total, kept, photos }),
       h("section", { class: "others" },
         facts.meta.phone_id ? link(say("remind.title"), "#reminders") : null,
         link(say("lesson.again"), "#lesson/again/1"),

@@ -5,6 +5,7 @@ import { HOLDING_GRADE, checkGrade, restsTheSpot } from "../model/skin.js";
 import { say } from "../model/strings.js";
 import { closedCard } from "./closed-card.js";
 import { h, link } from "./dom.js";
+import { photoLink } from "./photo-screen.js";
 import { icon } from "./shapes.js";
 import { stateWords } from "./sent-line.js";
 
@@ -29,7 +30,7 @@ export async function skinToldScreen(app, [, id]) {
   const call = serious ? bigCall(say("hold.call"), facts.texts?.clinic_phone) : null;
   return {
     title: say("skin.told_title"), area: "next",
-    body: [skinLines(entry.payload, facts.texts), h("p", { class: "hint" }, stateWords(entry)), serious ? link(say("form.back_to_next"), "#next") : null],
+    body: [skinLines(entry.payload, facts.texts), h("p", { class: "hint" }, stateWords(entry)), await photoLink(app, facts, entry), serious ? link(say("form.back_to_next"), "#next") : null],
     action: call ?? link(say("form.ok"), "#next", { class: "button primary" }),
   };
 }
