@@ -143,6 +143,12 @@ BARS: dict[str, list[str] | str] = {
     "without its script the page leads to the clinic's words": [
         "test_a_page_whose_app_does_not_start_leads_to_the_entries",
     ],
+    "a photo is nobody's duty: last, without place or date, believed by receipt, removable": [
+        "test_a_photo_taken_offline_outlives_a_kill_and_goes_after_its_check",
+        "test_a_photo_is_removed_here_and_at_the_clinic_by_two_taps",
+        "an entry that is saved while a photo is on its way does not wait for it",
+        "photos that cannot be read leave every round good",
+    ],
     "desk: at most three clicks from the panel to a saved note": [
         "test_three_clicks_lead_from_the_panel_to_a_saved_note",
     ],

@@ -56,7 +56,7 @@ def screens(page: Page) -> list[str]:
     episode = page.locator("a[href^='#log/']").first.get_attribute("href").split("/")
     of_episode = [f"#{name}/{episode[1]}" for name in ("before", "not-done", "pads")]
     plain = ["so-far", "call", "settings", "leave", "stop", "note", "changed", "waiting", "pair"]
-    plain += ["lesson/again/1"]
+    plain += ["lesson/again/1", "photos"]
     return [*of_episode, "/".join(episode), *(f"#{name}" for name in plain)]
 
 

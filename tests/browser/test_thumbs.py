@@ -9,7 +9,7 @@ from tests.browser.handset import Handset
 pytestmark = pytest.mark.browser
 
 SCREENS = [
-    "next", "so-far", "call", "stop", "settings", "note", "changed", "waiting",
+    "next", "so-far", "call", "stop", "settings", "note", "changed", "waiting", "photos",
     "before/{episode}", "log/{episode}", "not-done/{episode}", "pads/{episode}",
 ]  # fmt: skip
 ASKING = ["before/{episode}", "log/{episode}", "not-done/{episode}", "stop", "changed"]

@@ -44,6 +44,7 @@ def _phones(by, now: datetime) -> dict[str, str]:
         "two": _code(_patient(by, now, "Osk Fenn", two), by, now),
         "paused": _code(_paused(by, now), by, now),
         "ended": _code(_ended(by, now), by, now),
+        "photo": _code(_photographed(by, now), by, now),
         "waiting": _code(_usual(by, now, "Tamsin Reed"), by, now, standing=False),
     }
 
@@ -69,6 +70,15 @@ def _patient(by, now: datetime, name: str, limbs: dict[str, dict]):
 
 def _usual(by, now: datetime, name: str):
     return _patient(by, now, name, {"left": {}})
+
+
+def _photographed(by, now: datetime):
+    """One who agreed to photos of the skin."""
+    from tests.support.photos import agreed_to_photos
+
+    patient = _usual(by, now, "Linnea Holt")
+    agreed_to_photos(patient, by, now)
+    return patient
 
 
 def _programs(patient) -> Iterable:

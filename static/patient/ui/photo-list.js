@@ -25,8 +25,9 @@ export class PhotoList {
   #rows = [];
   #place = h("div", { class: "stack" });
 
-  // `changed(rows)` hears what there is now; `entry` is null for all checks.
-  constructor({ app, title, entry = null, changed = () => {} }) {
+  // `changed(rows)` hears what there is now; `entry` is null for all checks, which
+  // need no title of their own.
+  constructor({ app, title = null, entry = null, changed = () => {} }) {
     this.#app = app;
     this.#title = title;
     this.#entry = entry;
@@ -48,12 +49,13 @@ export class PhotoList {
   }
 
   focus() {
-    this.#place.querySelector("h2")?.focus();
+    (this.#place.querySelector("section > h2") ?? document.querySelector("h1")).focus();
   }
 
   #draw() {
     if (!this.#rows.length) return swap(this.#place);
-    return swap(this.#place, h("section", { class: "card stack" }, h("h2", { tabindex: "-1" }, this.#title),
+    const heading = this.#title ? h("h2", { tabindex: "-1" }, this.#title) : null;
+    return swap(this.#place, h("section", { class: "card stack" }, heading,
       h("ol", { class: "photos" }, this.#rows.map((row, at) => this.#item(row, at + 1)))));
   }
 
@@ -68,7 +70,7 @@ export class PhotoList {
   #way(row, number) {
     if (this.#asking !== row.id) return button(say("photo.remove", { number }), () => this.#ask(row.id), { class: "button wide" });
     return h("div", { class: "card alarm-card stack" },
-      h("h3", { tabindex: "-1" }, say("photo.sure", { number })),
+      h("h2", { tabindex: "-1" }, say("photo.sure", { number })),
       button(say("photo.yes"), this.#app.once(() => this.#remove(row)), { class: "button wide" }),
       button(say("photo.no"), () => this.#ask(null), { class: "button wide" }));
   }
@@ -76,10 +78,10 @@ export class PhotoList {
   async #ask(id) {
     this.#asking = id;
     await this.look();
-    const asked = this.#place.querySelector("h3");
+    const asked = this.#place.querySelector(".alarm-card h2");
     if (!asked) return this.focus();
     asked.focus();
-    return asked.scrollIntoView({ block: "nearest" });
+    return asked.parentElement.scrollIntoView({ block: "end" });
   }
 
   async #remove({ id }) {
@@ -90,8 +92,7 @@ export class PhotoList {
     if (!done) return app.frame.tell(say("photo.not_removed"));
     const stays = rows.some((row) => row.id === id);
     app.frame.tell(say(stays ? "photo.state_removing" : "photo.removed"));
-    if (rows.length) this.focus();
-    else document.querySelector("h1").focus();
+    this.focus();
     if (stays) app.sync();
     return null;
   }

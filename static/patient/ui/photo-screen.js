@@ -105,8 +105,7 @@ class Taking {
     canvas.setAttribute("aria-label", say("photo.preview"));
     canvas.className = "photo";
     swap(this.#place, h("h2", { tabindex: "-1" }, say("photo.good")), canvas,
-      button(say("photo.again"), () => this.#take(), { class: "button wide" }),
-      button(say("photo.leave"), () => this.#discard(), { class: "button wide" }));
+      h("div", { class: "two" }, button(say("photo.again"), () => this.#take()), button(say("photo.leave"), () => this.#discard())));
     swap(this.#more);
     swap(this.#action, button(say("photo.keep"), this.#app.once(() => this.#keep()), { class: "button primary" }));
     const heading = this.#place.querySelector("h2");
@@ -147,7 +146,7 @@ export async function photoScreen(app, [id]) {
 
 // All of them, to be removed also when their check is long ago.
 export async function photosScreen(app) {
-  const list = new PhotoList({ app, title: say("photo.all") });
+  const list = new PhotoList({ app });
   const none = h("p", { class: "lead" }, say("photo.none"));
   const rows = await list.look();
   none.hidden = rows.length > 0;
