@@ -22,7 +22,7 @@ REFUSED = {
     "an import while it runs": re.compile(r"\bimport\s*[(.]"),
     "a wait at its top": re.compile(r"^(?![ \t/}])(?!.*\basync\b).*\bawait\b", re.MULTILINE),
     "a comment over the end of a line": re.compile(r"/\*(?!.*\*/)"),
-    "a name that the joined file needs": re.compile(r"\$[a-zA-Z]"),
+    "a name that the joined file needs": re.compile(r"\$\w"),
     "a template over the end of a line": re.compile(
         r"^[^`\n]*`(?:[^`\n]*`[^`\n]*`)*[^`\n]*$", re.MULTILINE
     ),
@@ -40,17 +40,22 @@ class Module:
     body: str
 
 
-def joined(entry: str, read: Read) -> str:
-    """One module that does what `entry` does. It exports every module, under `name_of` its path."""
+def joined(entry: str, read: Read, *, exports: bool = False) -> str:
+    """One module that does what `entry` does.
+
+    With `exports` it gives every module away, under `name_of` its path: no phone asks for one.
+    """
     modules = _in_order(entry, read)
     for name, module in modules.items():
         _check_names(name, module, modules)
-    parts = [_as_function(name, module) for name, module in modules.items()]
-    return "".join(parts) + f"export {{ {', '.join(map(name_of, modules))} }};\n"
+    short = {name: f"${at:x}" for at, name in enumerate(modules)}  # no source of ours has a $0
+    parts = [_as_function(name, module, short) for name, module in modules.items()]
+    given = ", ".join(f"{short[name]} as {name_of(name)}" for name in modules)
+    return "".join(parts) + (f"export {{ {given} }};\n" if exports else "")
 
 
 def name_of(path: str) -> str:
-    """model/start-low.js is $model_start_low in the joined file."""
+    """model/start-low.js leaves the joined file as $model_start_low."""
     return "$" + re.sub(r"\W", "_", path.removesuffix(".js"))
 
 
@@ -107,12 +112,12 @@ def _check_names(name: str, module: Module, modules: dict[str, Module]) -> None:
             raise CannotJoinError(f"{name}: its export {one} may change")
 
 
-def _as_function(name: str, module: Module) -> str:
+def _as_function(name: str, module: Module, short: dict[str, str]) -> str:
     taken = "".join(
-        f"const {{ {_pairs(names)} }} = {name_of(source)};\n" for source, names in module.imports
+        f"const {{ {_pairs(names)} }} = {short[source]};\n" for source, names in module.imports
     )
     given = f"return {{ {', '.join(module.exports)} }};"
-    return f"const {name_of(name)} = (() => {{\n{taken}{module.body}\n{given}\n}})();\n"
+    return f"const {short[name]} = (() => {{\n{taken}{module.body}\n{given}\n}})();\n"
 
 
 def _pairs(names: dict[str, str]) -> str:
