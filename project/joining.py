@@ -8,7 +8,7 @@ modules must never come out.
 
 import posixpath
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
 
 Read = Callable[[str], str]
@@ -40,18 +40,18 @@ class Module:
     body: str
 
 
-def joined(entry: str, read: Read, *, exports: bool = False) -> str:
+def joined(entry: str, read: Read, *, given: Collection[str] | None = None) -> str:
     """One module that does what `entry` does.
 
-    With `exports` it gives every module away, under `name_of` its path: no phone asks for one.
+    It exports the modules `given`, every one unless said, under `name_of` their paths.
     """
     modules = _in_order(entry, read)
     for name, module in modules.items():
         _check_names(name, module, modules)
     short = {name: f"${at:x}" for at, name in enumerate(modules)}  # no source of ours has a $0
     parts = [_as_function(name, module, short) for name, module in modules.items()]
-    given = ", ".join(f"{short[name]} as {name_of(name)}" for name in modules)
-    return "".join(parts) + (f"export {{ {given} }};\n" if exports else "")
+    named = (f"{short[name]} as {name_of(name)}" for name in (modules if given is None else given))
+    return "".join(parts) + f"export {{ {', '.join(named)} }};\n"
 
 
 def name_of(path: str) -> str:

@@ -36,8 +36,7 @@ def exports_of(name: str) -> list[str]:
 def whole() -> str:
     """All modules but the one that starts the app, joined and shortened as for a phone."""
     texts = {"all.js": "\n".join(_import_of(*one) for one in enumerate(MODULES))}
-    one = joined("all.js", lambda name: texts.get(name) or read(name), exports=True)
-    return PAGE + shortened(one)
+    return PAGE + shortened(joined("all.js", lambda name: texts.get(name) or read(name)))
 
 
 def _import_of(n: int, name: str) -> str:
