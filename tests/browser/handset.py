@@ -7,6 +7,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from playwright.sync_api import BrowserContext, Page, expect
+from playwright.sync_api import Error as PlaywrightError
 
 from tests.browser.live_clinic import LiveClinic, Paired
 from tests.browser.phone import PatientApp
@@ -54,7 +55,17 @@ class Handset:
         return other
 
     def go(self, hash_: str) -> None:
-        self.page.evaluate("hash => { location.hash = hash; }", hash_)
+        """Again where the page was just starting anew, as it does after a long sleep."""
+        for _ in range(3):
+            try:
+                self.page.evaluate("hash => { location.hash = hash; }", hash_)
+            except PlaywrightError as error:
+                if "context was destroyed" not in str(error):
+                    raise
+                self.page.wait_for_load_state()
+            else:
+                return
+        raise AssertionError("the page starts again and again")
 
     def note(self, text: str) -> None:
         """The shortest entry there is, filled in and not yet saved."""

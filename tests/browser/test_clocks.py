@@ -88,6 +88,8 @@ def test_a_night_in_which_the_clocks_change_keeps_day_and_order(phone_at, forwar
     phone.save_note("before the change")
     phone.rests()
     phone.page.clock.fast_forward(50 * 60_000)
+    phone.page.wait_for_timeout(1_000)  # it may start anew after so long a sleep
+    phone.rests()
     phone.save_note("after the change")
     phone.drained()
 
