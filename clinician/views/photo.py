@@ -63,14 +63,6 @@ class PhotoMixin:
             photo_of_clinic(clinic=self.clinic, photo_id=self.kwargs["photo_id"])
         )
 
-    def why_closed(self) -> str:
-        """Gone, or sealed under a secret key that this server does not know."""
-        try:
-            photo_open(photo=self.photo)
-        except RuleBroken as refusal:
-            return refusal.message
-        return ""
-
 
 class PhotoView(PhotoMixin, DeskForm):
     """The picture beside what was said then; and a way to remove it."""
@@ -83,6 +75,14 @@ class PhotoView(PhotoMixin, DeskForm):
         shown = {"photo": photo_page(self.photo), "closed": self.why_closed()}
         return super().get_context_data(patient=self.photo.patient, **shown, **kwargs)
 
+    def why_closed(self) -> str:
+        """Gone, or sealed under a secret key that this server does not know."""
+        try:
+            photo_open(photo=self.photo)
+        except RuleBroken as refusal:
+            return refusal.message
+        return ""
+
     def act(self, form: ReasonForm) -> HttpResponse:
         photo_remove(photo=self.photo, by=self.clinician, now=self.now, **form.cleaned_data)
         return self.to_patient(self.photo.patient_id, "entries")
@@ -94,6 +94,8 @@ class PhotoFileView(PhotoMixin, DeskMixin):
     http_method_names = ("get", "head", "options")
 
     def get(self, request: HttpRequest, **kwargs: object) -> HttpResponse:
-        if self.why_closed():
-            raise Http404
-        return HttpResponse(photo_open(photo=self.photo), content_type="image/jpeg")
+        try:
+            picture = photo_open(photo=self.photo)
+        except RuleBroken:  # the page around it says why
+            raise Http404 from None
+        return HttpResponse(picture, content_type="image/jpeg")

@@ -6,7 +6,7 @@ MS_MOST = 4_102_444_800_000  # the year 2100; no clock of a phone means later
 
 
 class PhotoInput(serializers.Serializer):
-    entry = serializers.UUIDField(help_text="The skin check or morning check it was taken with.")
+    entry = serializers.UUIDField(help_text="The skin check it was taken with.")
     taken_ms = serializers.IntegerField(min_value=0, max_value=MS_MOST)
 
 

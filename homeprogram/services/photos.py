@@ -29,7 +29,6 @@ from homeprogram.services.changes import changes_announce, patient_lock
 from homeprogram.services.pictures import jpeg_made_anew
 from homeprogram.services.sealing import seal, unseal
 
-CHECKS = (EntryKind.SKIN_CHECK, EntryKind.MORNING_CHECK)
 SEALED = "skin photo"
 
 
@@ -98,7 +97,8 @@ def photo_take(
             return known
         if not photos_wanted_of(patient=patient):
             raise PhotosOff
-        entry = Entry.objects.filter(patient=patient, entry_id=entry_id, kind__in=CHECKS).first()
+        checks = Entry.objects.filter(patient=patient, kind=EntryKind.SKIN_CHECK)
+        entry = checks.filter(entry_id=entry_id).first()
         if entry is None:
             raise PhotoRefused("Its skin check is not here yet.", code="photo_entry_unknown")
         _room_check(patient, entry, now)
