@@ -5,6 +5,7 @@ import { h, swap } from "./dom.js";
 import { icon } from "./shapes.js";
 
 const AREAS = [["next", "#next", "area.next"], ["so_far", "#so-far", "area.so_far"], ["call", "#call", "area.call"]];
+const TWICE_MS = 600;
 const FOCUSABLE = "a, button, summary, input, textarea";
 
 export class Frame {
@@ -16,8 +17,10 @@ export class Frame {
   #action = h("section", { class: "action", hidden: true });
   #areas = h("nav", { class: "areas", hidden: true });
   #fresh = false;
+  #arrived = 0;
 
   constructor(root) {
+    this.#action.addEventListener("click", (event) => this.#ignoreSecond(event), { capture: true });
     swap(root, this.#top, this.#told, this.#strip, this.#main, this.#action, this.#areas);
   }
 
@@ -39,7 +42,15 @@ export class Frame {
     this.#main.tabIndex = this.#main.querySelector(FOCUSABLE) ? -1 : 0;
   }
 
+  // Of two quick taps the second was meant for the screen before.
+  #ignoreSecond(event) {
+    if (event.detail < 2 || event.timeStamp - this.#arrived > TWICE_MS) return;
+    event.preventDefault();
+    event.stopPropagation();
+  }
+
   #arrive(body, action) {
+    this.#arrived = performance.now();
     swap(this.#main, body);
     swap(this.#action, action);
     this.#main.scrollTop = 0;
