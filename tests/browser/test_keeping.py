@@ -66,6 +66,7 @@ IN_CHARGE = """async () => {
     one?.waiting?.postMessage({ type: "take-over" });
     return cached && one && !one.installing && !one.waiting;
 }"""
+DRAWN_MS = 400  # another tab has long shown what was saved
 NO_CACHE = "async () => (await caches.keys()).length === 0"
 
 
@@ -101,9 +102,13 @@ def room(clinic, phone_browser) -> Alone:
     return Alone(clinic, phone_browser).pair()
 
 
-def write_note(phone: PatientApp, text: str) -> None:
+def fill_note(phone: PatientApp, text: str) -> None:
     phone.page.evaluate("() => { location.hash = '#note'; }")
     phone.page.get_by_label("Your note").fill(text)
+
+
+def write_note(phone: PatientApp, text: str) -> None:
+    fill_note(phone, text)
     phone.tap("Save and send", "button")
 
 
@@ -328,6 +333,39 @@ def test_another_tab_shows_at_once_what_was_saved_here(room):
     write_note(phone, "seen in both")
 
     other.expect_words("1 entry is on this phone")
+
+
+def test_a_tap_is_not_lost_when_the_screen_is_drawn_anew_under_the_finger(room):
+    hold_back(room.phone)
+    other = PatientApp(room.phone.page.context.new_page(), room.server.url)
+    other.open()
+    other.expect_words("All your entries are at the clinic.")
+    start = other.page.get_by_text("Start bout 1").bounding_box()
+    other.page.mouse.move(start["x"] + 20, start["y"] + 10)
+    fill_note(room.phone, "while a finger is down")
+
+    other.page.mouse.down()
+    room.phone.tap("Save and send", "button")
+    expect(room.phone.page.locator(".told")).to_have_text("Saved on this phone.")
+    other.page.wait_for_timeout(DRAWN_MS)
+    other.page.mouse.up()
+
+    expect(other.page.locator("h1")).to_have_text("How it works: 1 of 6")
+    other.area("Next bout")
+    other.expect_words("1 entry is on this phone")
+
+
+def test_focus_on_an_area_outlives_a_screen_drawn_anew(room):
+    hold_back(room.phone)
+    other = PatientApp(room.phone.page.context.new_page(), room.server.url)
+    other.open()
+    other.expect_words("All your entries are at the clinic.")
+    other.page.get_by_role("navigation").get_by_role("link", name="So far").focus()
+
+    write_note(room.phone, "from the other tab")
+
+    other.expect_words("1 entry is on this phone")
+    expect(other.page.get_by_role("navigation").get_by_role("link", name="So far")).to_be_focused()
 
 
 def test_a_page_whose_app_does_not_start_leads_to_the_entries(clinic, phone_browser):

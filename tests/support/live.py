@@ -17,6 +17,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 START_S = 30
+SHARED_S = 240
 SAID = "said.json"
 
 
@@ -53,9 +54,11 @@ def collected_static() -> Path:
     return once_a_run("static", lambda folder: _managed(folder, *collect)) / "static"
 
 
-@cache
 def told_folder(stories: str, story: str) -> tuple[Path, str]:
-    """A record in which one story was told, made once a test run, and what the story said."""
+    """A record in which one story was told, and what the story said.
+
+    It is shared for a few minutes only: its pairing codes last for ten.
+    """
 
     def tell(folder: Path) -> None:
         shutil.copytree(migrated_folder(), folder)
@@ -63,7 +66,7 @@ def told_folder(stories: str, story: str) -> tuple[Path, str]:
         server.environment = _environment(folder)
         (folder / SAID).write_text(server.python("-m", stories, story))
 
-    folder = once_a_run(f"told-{stories}-{story}", tell)
+    folder = once_a_run(f"told-{stories}-{story}-{int(time.time() // SHARED_S)}", tell)
     return folder, (folder / SAID).read_text()
 
 

@@ -7,6 +7,8 @@ import { icon } from "./shapes.js";
 const AREAS = [["next", "#next", "area.next"], ["so_far", "#so-far", "area.so_far"], ["call", "#call", "area.call"]];
 const TWICE_MS = 600;
 const FOCUSABLE = "a, button, summary, input, textarea";
+const TAP_MS = 100; // from the finger's rise to the click of it, with room to spare
+const LONG_MS = 5000; // a rise may never be told
 
 export class Frame {
   #top = h("header", { class: "top" });
@@ -18,19 +20,26 @@ export class Frame {
   #areas = h("nav", { class: "areas", hidden: true });
   #fresh = false;
   #arrived = 0;
+  #pressed = 0;
+  #late = null;
 
   constructor(root) {
     this.#action.addEventListener("click", (event) => this.#ignoreSecond(event), { capture: true });
+    root.addEventListener("pointerdown", () => this.#press(LONG_MS), { capture: true });
+    for (const risen of ["pointerup", "pointercancel"]) addEventListener(risen, () => this.#press(TAP_MS), { capture: true });
     swap(root, this.#top, this.#told, this.#strip, this.#main, this.#action, this.#areas);
   }
 
   // `screen` is {title, area, body, action, bare}; `moved` is false when the
   // same screen is drawn anew, so that focus and scroll stay where they are.
   show(screen, { phone, moved }) {
+    // A link drawn anew under a finger would swallow the tap.
+    this.#late = this.#pressed && !moved ? [screen, { phone, moved }] : null;
+    if (this.#late) return;
     document.title = `${screen.title} – ${say("app.name")}`;
     this.#action.setAttribute("aria-label", say("area.step"));
     this.#areas.setAttribute("aria-label", say("area.label"));
-    swap(this.#top, this.#help(phone));
+    this.#put(this.#top, ...this.#help(phone));
     this.#drawAreas(screen);
     const heading = h("h1", { tabindex: "-1", class: screen.plain ? "quiet" : null }, screen.heading ?? screen.title);
     const body = h("div", { class: "body" }, heading, screen.body);
@@ -40,6 +49,14 @@ export class Frame {
     this.#action.hidden = !screen.action;
     // Text alone must be reachable by keyboard too, to be scrolled.
     this.#main.tabIndex = this.#main.querySelector(FOCUSABLE) ? -1 : 0;
+  }
+
+  #press(ms) {
+    clearTimeout(this.#pressed);
+    this.#pressed = setTimeout(() => {
+      this.#pressed = 0;
+      if (this.#late) this.show(...this.#late);
+    }, ms);
   }
 
   // Of two quick taps the second was meant for the screen before.
@@ -69,10 +86,16 @@ export class Frame {
     this.#swapKeepingFocus(this.#action, action);
   }
 
-  #swapKeepingFocus(place, fresh) {
+  // Links alone: each does what any other like it does.
+  #put(place, ...links) {
+    if (place.childNodes.length === links.length && links.every((one, at) => one.isEqualNode(place.childNodes[at]))) return;
+    this.#swapKeepingFocus(place, ...links);
+  }
+
+  #swapKeepingFocus(place, ...fresh) {
     const scrolled = place.scrollTop;
     const at = [...place.querySelectorAll(FOCUSABLE)].indexOf(document.activeElement);
-    swap(place, fresh);
+    swap(place, ...fresh);
     place.scrollTop = scrolled;
     if (at >= 0) place.querySelectorAll(FOCUSABLE)[at]?.focus({ preventScroll: true });
   }
@@ -103,7 +126,7 @@ export class Frame {
 
   #drawAreas({ area, bare }) {
     this.#areas.hidden = Boolean(bare);
-    swap(this.#areas, AREAS.map(([name, href, key]) =>
+    this.#put(this.#areas, ...AREAS.map(([name, href, key]) =>
       h("a", { href, class: "area", "aria-current": name === area ? "page" : null }, icon(name), h("span", {}, say(key)))));
   }
 }
