@@ -72,7 +72,10 @@ class Reminded:
         expect(self.page.locator("main")).not_to_contain_text("They start when")
 
     def arrives(self, data: str) -> None:
-        """What the push service sent, as the browser hands it to the worker."""
+        """What the push service sent, as the browser hands it to the worker.
+
+        The session ends with the page: detached at once, it takes one message in twenty along.
+        """
         session = self.hand.context.new_cdp_session(self.page)
         found = []
         session.on(
@@ -85,7 +88,6 @@ class Reminded:
             "ServiceWorker.deliverPushMessage",
             {"origin": self.hand.clinic.url, "registrationId": found[0], "data": data},
         )
-        session.detach()
 
     def shown(self, count: int = 1) -> list[dict]:
         for _ in range(400):
