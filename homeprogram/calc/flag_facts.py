@@ -11,7 +11,7 @@ from homeprogram.calc.course import CourseRules
 
 @dataclass(frozen=True, slots=True)
 class SkinFact:
-    """One skin check, in the order the clinic received them."""
+    """One skin check as first written or as corrected, in the order the clinic received them."""
 
     entry_id: str
     episode_id: str
@@ -20,6 +20,7 @@ class SkinFact:
     grade: int
     itchy: bool
     received_at: datetime
+    check_id: str = ""  # the entry that a correction corrects; empty = this one
 
 
 @dataclass(frozen=True, slots=True)

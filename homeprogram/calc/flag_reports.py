@@ -41,12 +41,15 @@ def _is_reaction(check: SkinFact, rules: FlagRules) -> bool:
     return check.grade >= (rules.skin_later_grade if later else rules.skin_any_grade)
 
 
-def _itch_runs(checks: Sequence[SkinFact], length: int) -> list[SkinFact]:
-    return [
-        checks[i]
-        for i in range(length - 1, len(checks))
-        if all(check.itchy for check in checks[i - length + 1 : i + 1])
-    ]
+def _itch_runs(told: Sequence[SkinFact], length: int) -> list[SkinFact]:
+    """Itch as it was first told of each check; a correction is not another check."""
+    itched: dict[str, SkinFact | None] = {}
+    for fact in told:
+        check = fact.check_id or fact.entry_id
+        itched[check] = itched.get(check) or (fact if fact.itchy else None)
+    checks = list(itched.values())
+    runs = (checks[i : i + length] for i in range(len(checks) - length + 1))
+    return [fact for run in runs if all(run) for fact in run]
 
 
 def stop_report(reports: Sequence[ReportFact]) -> Iterator[Card]:

@@ -6,7 +6,7 @@ same rows. Originals are never changed; this only decides which one is read.
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -66,11 +66,12 @@ def _amendments_by_root(entries: Sequence[Logged]) -> dict[str, list[Logged]]:
     grouped: dict[str, list[Logged]] = defaultdict(list)
     for entry in entries:
         if entry.kind in AMENDS:
-            grouped[_root(entry, by_id)].append(entry)
+            grouped[root(entry, by_id)].append(entry)
     return grouped
 
 
-def _root(entry: Logged, by_id: dict[str, Logged]) -> str:
+def root(entry: Logged, by_id: Mapping[str, Logged]) -> str:
+    """The id at the beginning of an amendment's chain, as far as the chain is known."""
     seen = {entry.id}
     target = entry.of
     while target in by_id and by_id[target].of and target not in seen:

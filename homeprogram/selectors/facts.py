@@ -1,6 +1,6 @@
 """The facts the flag rules look at, from a patient's context and recent entries."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date, datetime, timedelta
 
 from homeprogram.calc.flag_facts import (
@@ -16,7 +16,7 @@ from homeprogram.calc.limits import FlagRules
 from homeprogram.calc.losses import numbers_lost
 from homeprogram.calc.pads import uses_since
 from homeprogram.calc.payloads import PAYLOADS
-from homeprogram.calc.readings import Reading, readings
+from homeprogram.calc.readings import Logged, Reading, readings, root
 from homeprogram.calc.skin import check_grade
 from homeprogram.errors import InvalidEntry
 from homeprogram.models import Entry, HeldEntry
@@ -28,7 +28,8 @@ from homeprogram.selectors.plans import Context
 def facts_of(context: Context, entries: Sequence[Entry], rules: FlagRules) -> Facts:
     """`entries` = everything received within the rules' window, oldest first."""
     first = context.today - timedelta(days=rules.window_days)
-    standing = [one for one in readings(map(logged, entries)) if one.original.for_date >= first]
+    log = {one.id: one for one in map(logged, entries)}
+    standing = [one for one in readings(log.values()) if one.original.for_date >= first]
     return Facts(
         now=context.now,
         zone=context.zone,
@@ -38,7 +39,9 @@ def facts_of(context: Context, entries: Sequence[Entry], rules: FlagRules) -> Fa
             EpisodeFacts(str(e.id), tuple(context.days(e, first, context.today)))
             for e in context.episodes
         ),
-        skin=tuple(_skin_fact(e, said) for e, said in _told(entries, "skin_check") if e.episode_id),
+        skin=tuple(
+            _skin_fact(e, said, log) for e, said in _told(entries, "skin_check") if e.episode_id
+        ),
         stop_reports=tuple(
             _report(e, symptom)
             for e, said in _told(entries, "stop_report")
@@ -99,7 +102,8 @@ def _set_of_pads(context: Context, episode_id: str, news: Sequence[Entry], first
     return PadsFact(tuple(uses_since(bouts, new_on)), new_on, wont_stick_at)
 
 
-def _skin_fact(entry: Entry, payload: dict) -> SkinFact:
+def _skin_fact(entry: Entry, payload: dict, log: Mapping[str, Logged]) -> SkinFact:
+    mine = log[str(entry.entry_id)]
     return SkinFact(
         entry_id=str(entry.entry_id),
         episode_id=str(entry.episode_id),
@@ -108,6 +112,7 @@ def _skin_fact(entry: Entry, payload: dict) -> SkinFact:
         grade=check_grade(payload["pads"], payload["moment"]),
         itchy=any(pad["facts"]["itchy"] for pad in payload["pads"]),
         received_at=entry.received_at,
+        check_id=root(mine, log) if mine.of else "",
     )
 
 

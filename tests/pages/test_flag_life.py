@@ -6,6 +6,7 @@ from datetime import timedelta
 import pytest
 from django.urls import reverse
 
+from homeprogram.calc.flags import RULE_VERSION
 from homeprogram.models import Flag, FlagEvent
 from tests.entries import skin
 from tests.support.reading import text_of
@@ -68,7 +69,7 @@ def test_a_flag_says_its_rule_version_limits_inputs_and_what_it_cannot_see(desk,
 
     for words in (
         "grade 3 or more at any moment",
-        "version 1",
+        f"version {RULE_VERSION}",
         "Thresholds as usual",
         "Grade 3",
         "Newest fact Mon 4 Mar 2030, 09:00",

@@ -60,6 +60,28 @@ def test_itch_counts_at_the_second_check_running(itches, opened):
     assert len(cards(*checks)) == opened
 
 
+def test_a_corrected_check_that_itches_is_one_check():
+    corrected = check(itchy=True, n=2, entry_id="correction", check_id="check-1")
+
+    assert cards(check(itchy=True, n=1), corrected) == []
+
+
+def test_a_correction_that_comes_between_breaks_no_run_of_itch():
+    between = check(itchy=False, n=2, entry_id="correction", check_id="check-0")
+
+    (card,) = cards(check(n=0), check(itchy=True, n=1), between, check(itchy=True, n=3))
+
+    assert card.basis["entries"] == ["check-1", "check-3"]
+
+
+def test_itch_that_a_correction_adds_is_a_new_fact():
+    added = check(itchy=True, n=3, entry_id="correction", check_id="check-1")
+
+    (card,) = cards(check(n=1), check(itchy=True, n=2), added)
+
+    assert card.fact_at == added.received_at
+
+
 def test_no_check_is_no_card():
     assert cards() == []
 

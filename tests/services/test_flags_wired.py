@@ -10,7 +10,7 @@ from django.test.utils import CaptureQueriesContext
 from homeprogram.models import Flag, StimulatorProfile
 from homeprogram.services.flags import patient_flags_refresh
 from homeprogram.services.strength_tests import strength_test_record
-from tests.entries import BOUT
+from tests.entries import BOUT, skin
 from tests.support.prescribing import TRIALS, make_strength_test
 from tests.support.pushes import push_at
 
@@ -66,6 +66,21 @@ def test_a_correction_takes_the_card_away_and_one_that_is_worse_brings_it(log_bo
 
     assert (after_fix, standing()) == (set(), {"over_ceiling"})
     assert Flag.objects.get(reason="over_ceiling").fact_at == START + 3 * DAY
+
+
+def test_an_itchy_check_that_is_corrected_is_one_check_and_the_next_makes_two(phone, episode, now):
+    def push(kind: str, said: dict) -> dict:
+        entry = phone.entry(kind, said, episode_id=str(episode.id))
+        push_at(phone, now, entry, claim=True)
+        return entry
+
+    first = push("skin_check", skin(itchy=True))
+    amend = {"of": _id(first), "reason": "a slip"}
+    push("correction", amend | {"payload": skin(itchy=True, sore=True)})
+    after_one = standing()
+    push("skin_check", skin(itchy=True))
+
+    assert (after_one, standing()) == (set(), {"skin_reaction"})
 
 
 def test_calm_bouts_make_a_dose_review_due_and_swelling_takes_it_back(log_bouts, phone, episode):
