@@ -3,7 +3,7 @@
 from django.db import models
 from django.db.models import F, Q
 
-from homeprogram.models import Clinic, Clinician, Patient
+from homeprogram.models import Clinic, Clinician, Episode, Patient
 from homeprogram.models.base import FrozenRecord, one_of
 
 
@@ -27,6 +27,10 @@ class Review(FrozenRecord):
     since = models.PositiveBigIntegerField()
     up_to = models.PositiveBigIntegerField()
     outcome = models.CharField(max_length=12, choices=Outcome)
+    # Which limb the outcome is about; null = the patient, or not kept then.
+    episode = models.ForeignKey(
+        Episode, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
     shown = models.JSONField()
 
     class Meta:

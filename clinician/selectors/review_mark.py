@@ -40,6 +40,12 @@ def mark_within(patient: Patient) -> Subquery:
     return Subquery(reviews.values("up_to")[:1])
 
 
+def outcome_words(review: Review) -> str:
+    """What was decided, and for which limb where one was named."""
+    limb = f", {review.episode.limb.upper()}" if review.episode else ""
+    return f"{SAID[review.outcome]}{limb}"
+
+
 def review_of_clinic(*, clinic: Clinic, review_id: UUID) -> Review | None:
     reviews = Review.objects.filter(clinic=clinic, id=review_id)
-    return reviews.select_related("patient", "reviewed_by").first()
+    return reviews.select_related("patient", "reviewed_by", "episode").first()

@@ -6,9 +6,9 @@ from uuid import UUID
 from django.db import transaction
 
 from clinician.models import Outcome, Review
-from clinician.selectors.review_mark import SAID, mark_of
+from clinician.selectors.review_mark import mark_of, outcome_words
 from homeprogram.errors import RuleBroken
-from homeprogram.models import Clinician, DecisionKind, Patient
+from homeprogram.models import Clinician, DecisionKind, Episode, Patient
 from homeprogram.services.changes import patient_lock
 from homeprogram.services.decisions import decision_keep
 
@@ -23,17 +23,20 @@ def review_finish(
     after: UUID | None,
     shown: dict,
     now: datetime,
+    episode: Episode | None = None,
 ) -> Review:
     """Everything up to version `up_to` was seen; what the log got since stays new.
 
     `after` = the newest review when the page was drawn. Sent twice it is one review;
     somebody else's review in between is a refusal, because they may have decided otherwise.
+    `episode` = the limb that the outcome is about.
     """
     locked = patient_lock(patient_id=patient.id)
     mark = mark_of(patient=locked)
     newest = mark.review
     if newest and newest.id != after:
-        if (newest.reviewed_by_id, newest.up_to, newest.outcome) == (by.id, up_to, outcome):
+        same = (newest.reviewed_by_id, newest.up_to, newest.outcome, newest.episode)
+        if same == (by.id, up_to, outcome, episode):
             return newest
         raise RuleBroken(
             f"{newest.reviewed_by.name} reviewed this patient after this page was drawn. "
@@ -50,6 +53,7 @@ def review_finish(
         since=mark.version,
         up_to=up_to,
         outcome=outcome,
+        episode=episode,
         shown=shown,
     )
     review.full_clean(exclude=["shown"])
@@ -58,7 +62,7 @@ def review_finish(
         patient=locked,
         by=by,
         kind=DecisionKind.REVIEW,
-        words=f"{SAID[outcome].capitalize()}. {shown.get('arrived', '').capitalize()}",
+        words=f"{outcome_words(review).capitalize()}. {shown.get('arrived', '').capitalize()}",
         now=now,
         about=review.id,
     )

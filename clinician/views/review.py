@@ -9,7 +9,7 @@ from django.shortcuts import redirect
 from django.urls import reverse
 
 from clinician.selectors.charts import RANGES, USUAL
-from clinician.selectors.review_mark import SAID, review_of_clinic
+from clinician.selectors.review_mark import outcome_words, review_of_clinic
 from clinician.selectors.review_page import ReviewPage, review_page
 from clinician.selectors.review_queue import Queue, Stop, review_queue, week_start
 from clinician.selectors.review_todo import reviews_since
@@ -19,6 +19,7 @@ from clinician.services.reviews import review_finish
 from clinician.views.base import DeskPage
 from homeprogram.calc.days import zone_or_utc
 from homeprogram.errors import RuleBroken
+from homeprogram.selectors.record import episodes_of_patient
 
 SALT = "review"
 SHOWN_FOR_S = 12 * 3600  # a page left open over night is looked at again
@@ -32,6 +33,7 @@ FORMS = {
     "end": ("episode-discharge", "episode_id"),
     "contact": ("contact-record", "patient_id"),
 }
+OF_LIMB = set(FORMS) - {"contact"}
 
 
 class RunMixin:
@@ -99,25 +101,35 @@ class ReviewPatientView(RunMixin, DeskPage):
 
     def post(self, request: HttpRequest, *args, **kwargs) -> HttpResponse:
         outcome, _, about = request.POST.get("outcome", "").partition(":")
+        episode = self._limb(outcome, _uuid(about))
         try:
             shown = unsealed(request.POST.get("shown", ""), self.patient.id)
             review_finish(
-                patient=self.patient, by=self.clinician, outcome=outcome, now=self.now, **shown
-            )
+                patient=self.patient, by=self.clinician, outcome=outcome, episode=episode,
+                now=self.now, **shown,
+            )  # fmt: skip
         except RuleBroken as refusal:
             messages.error(request, refusal.message)
             return redirect("review-patient", patient_id=self.patient.id)
         if outcome == CARRY_ON:
             return redirect(f"{reverse('review-run')}?after={self.patient.id}")
         told = "about=review&" if outcome == "contact" else ""
-        return redirect(f"{self._form(outcome, about)}?{told}then=note")
+        return redirect(f"{self._form(outcome, episode)}?{told}then=note")
 
-    def _form(self, outcome: str, about: str) -> str:
-        """The service knows the outcome; `about` is a program or an episode, asked there."""
-        name, key = FORMS[outcome]
-        if key == "patient_id":
-            return reverse(name, kwargs={key: self.patient.id})
-        return reverse(name, kwargs={key: self.found(_uuid(about))})
+    def _limb(self, outcome: str, episode_id: UUID | None):
+        """The limb that the outcome names, where it is about one."""
+        if outcome not in OF_LIMB:
+            return None
+        mine = (one for one in episodes_of_patient(patient=self.patient) if one.id == episode_id)
+        return self.found(next(mine, None))
+
+    def _form(self, outcome: str, episode) -> str:
+        route, key = FORMS[outcome]
+        if episode is None:
+            return reverse(route, kwargs={key: self.patient.id})
+        program = getattr(episode, "program", None)
+        about = episode if key == "episode_id" else self.found(program)
+        return reverse(route, kwargs={key: about.id})
 
 
 class ReviewShownView(DeskPage):
@@ -134,7 +146,7 @@ class ReviewShownView(DeskPage):
             review=self.review,
             patient=self.review.patient,
             shown=self.review.shown,
-            outcome=SAID[self.review.outcome],
+            outcome=outcome_words(self.review),
             when=moment_long(self.review.reviewed_at, zone_or_utc(self.clinic.zone)),
             **kwargs,
         )

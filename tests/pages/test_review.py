@@ -119,7 +119,7 @@ def test_what_was_shown_of_one_patient_reviews_no_other(desk, patient, second):
 def test_an_outcome_about_the_program_opens_its_form(desk, patient, revision, outcome, form):
     program = revision.program
 
-    response = review(desk, patient, f"{outcome}:{program.id}")
+    response = review(desk, patient, f"{outcome}:{program.episode_id}")
 
     assert response["Location"] == reverse(form, kwargs={"program_id": program.id}) + "?then=note"
     assert Review.objects.get().outcome == outcome
@@ -134,7 +134,7 @@ def test_ending_leads_through_the_discharge_list(desk, patient, episode):
 
 def test_what_is_saved_there_is_written_up_and_then_comes_the_next(desk, patient, second):
     program = patient.programs.get()
-    form = review(desk, patient, f"pause:{program.id}")["Location"]
+    form = review(desk, patient, f"pause:{program.episode_id}")["Location"]
 
     note = desk.post(form, {"reason": "travel"})["Location"]
     words = {"assessment": "Travels.", "plan": "Back in a week.", "about_on": "2030-03-04"}
@@ -146,12 +146,38 @@ def test_what_is_saved_there_is_written_up_and_then_comes_the_next(desk, patient
 
 
 def test_what_was_decided_and_not_done_is_listed(desk, patient, revision):
-    review(desk, patient, f"change_dose:{revision.program.id}")
+    episode = revision.program.episode
+    review(desk, patient, f"change_dose:{episode.id}")
 
     text = text_of(desk.get(RUN))
 
     assert "Decided, not recorded yet 1" in text
-    assert "Wilma Tarn : change the dose" in text
+    assert f"Wilma Tarn : change the dose, {episode.limb.upper()}" in text
+
+
+def test_what_was_decided_for_one_leg_is_not_done_by_the_other_legs(
+    desk, patient, revision, clinician, now
+):
+    right = make_program(patient, clinician, now, limb="right").program
+    review(desk, patient, f"pause:{right.episode_id}")
+    pause = {"by": clinician, "reason": "travel", "now": now + HOUR}
+
+    program_pause(program=revision.program, **pause)
+    after_the_left = text_of(desk.get(RUN))
+    program_pause(program=right, **pause)
+
+    assert "Decided, not recorded yet 1 Wilma Tarn : pause, RIGHT" in after_the_left
+    assert "Decided, not recorded yet" not in text_of(desk.get(RUN))
+
+
+def test_an_outcome_about_another_patients_leg_reviews_nobody(desk, patient, second):
+    page = desk.get(page_url(patient))
+    other = second.episodes.get()
+
+    response = desk.post(page_url(patient), {"shown": shown(page), "outcome": f"end:{other.id}"})
+
+    assert response.status_code == 404
+    assert not Review.objects.exists()
 
 
 def test_a_contact_is_done_once_somebody_spoke(desk, patient, revision, clinician, now):
