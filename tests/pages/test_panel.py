@@ -3,6 +3,7 @@
 import re
 from datetime import timedelta
 
+import pytest
 from django.urls import reverse
 
 from homeprogram.services.patients import patient_add
@@ -13,6 +14,38 @@ from tests.support.reading import text_of
 
 URL = "/desk/"
 DAY = timedelta(days=1)
+
+
+def check(moment: str = "after", **facts) -> tuple[str, dict]:
+    return "skin_check", skin(moment, **facts)
+
+
+# Every way a reaction can be told; the last is only one together with the check before.
+REACTIONS = {
+    "raised after a bout": [check(raised=True)],
+    "broken after a bout": [check(broken=True)],
+    "a change that stayed overnight": [check("next_morning", colour="slight", pattern="even")],
+    "sore before the next bout": [check("before", sore=True)],
+    "itch twice running": [check(itchy=True, sore=True, colour="slight", pattern="even")] * 2,
+}
+
+
+@pytest.mark.parametrize("told", REACTIONS.values(), ids=REACTIONS)
+def test_a_skin_reaction_stands_on_top_as_soon_as_its_push_is_answered(
+    desk, story, told, clinician, now
+):
+    other = patient_add(by=clinician, name="Abel Calm", now=now, zone="UTC")
+    asks = PairedPhone(other, clinician, now)
+    wish = {"text": "Please call me.", "wants_contact": True}
+    push_at(asks, now, asks.entry("note_to_clinic", wish))
+
+    story.push(*[story.entry(kind, payload) for kind, payload in told])
+    content = desk.get(URL).content.decode()
+
+    first = content[content.index('class="group ') :].partition("data-find-row")[2]
+    assert 'class="group group-safety"' in content.partition("data-find-row")[0]
+    assert "Wilma Tarn" in first.partition("data-find-row")[0]
+    assert "Abel Calm" in content
 
 
 def test_an_empty_panel_says_what_to_do_first(desk):
