@@ -5,7 +5,9 @@ from datetime import timedelta
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
+from homeprogram.models import Flag
 from homeprogram.services.patients import patient_add
 from tests.conftest import PairedPhone, make_program
 from tests.entries import skin
@@ -13,7 +15,7 @@ from tests.support.pushes import push_at
 from tests.support.reading import text_of
 
 URL = "/desk/"
-DAY = timedelta(days=1)
+DAY, MINUTE = timedelta(days=1), timedelta(minutes=1)
 
 
 def check(moment: str = "after", **facts) -> tuple[str, dict]:
@@ -46,6 +48,7 @@ def test_a_skin_reaction_stands_on_top_as_soon_as_its_push_is_answered(
     assert 'class="group group-safety"' in content.partition("data-find-row")[0]
     assert "Wilma Tarn" in first.partition("data-find-row")[0]
     assert "Abel Calm" in content
+    assert timezone.now() - Flag.objects.get(reason="skin_reaction").opened_at < MINUTE
 
 
 def test_an_empty_panel_says_what_to_do_first(desk):

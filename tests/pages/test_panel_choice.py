@@ -4,12 +4,10 @@ from datetime import timedelta
 
 import pytest
 from django.urls import reverse
-from django.utils import timezone
 
 from clinician.selectors import panel as panel_module
 from homeprogram.models import Flag, Patient
 from homeprogram.services.patients import episode_add, patient_add
-from tests.entries import skin
 from tests.support.reading import text_of
 
 URL = "/desk/"
@@ -196,19 +194,3 @@ def test_a_small_line_says_its_numbers_and_draws_a_gap_where_no_bout_was(desk, s
     )
     assert content.count("<polyline") == content.count("<circle") == 2
     assert "Small lines: current 0 to 40 mA, discomfort 0 to 10" in text_of(desk.get(URL))
-
-
-def test_a_reaction_is_in_the_first_row_as_soon_as_it_is_here(desk, three, story, clinician, now):
-    for number in range(3):
-        other = patient_add(by=clinician, name=f"Other {number}", now=now)
-        raise_flag(other, now, "contact_wanted", after=timedelta(days=-9))
-    story.push(story.entry("skin_check", skin(raised=True), for_date="2030-03-04"))
-
-    response = desk.get(URL)
-
-    text = text_of(response)
-    assert "Skin reaction LEFT" in text
-    assert text.index("Wilma Tarn") < min(text.index(f"Other {n}") for n in range(3))
-    assert timezone.now() - Flag.objects.get(reason="skin_reaction").opened_at < timedelta(
-        seconds=60
-    )
