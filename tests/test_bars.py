@@ -54,11 +54,11 @@ BARS: dict[str, list[str] | str] = {
         "test_a_finger_that_slides_off_a_button_presses_nothing",
     ],
     "faults in words, beside the field, reviewed before and corrected after (3.3.1-3.3.6)": [
-        "test_no_screen_of_the_patient_is_forgotten",
+        "test_the_list_of_faults_takes_the_focus_and_leads_to_each_field",
         "test_two_phones_may_correct_the_same_entry",
     ],
     "a summary on top takes the focus and leads to the fields": [
-        "test_no_screen_of_the_patient_is_forgotten",
+        "test_the_list_of_faults_takes_the_focus_and_leads_to_each_field",
     ],
     "a normal bout in few taps, no typing; safety is never answered beforehand": [
         "test_a_normal_bout_is_logged_in_eight_taps",
@@ -69,6 +69,7 @@ BARS: dict[str, list[str] | str] = {
     ],
     "status is announced once and never per tick (4.1.3)": [
         "test_each_cue_is_spoken_once_and_heard_unless_switched_off",
+        "test_a_save_is_told_once_and_asks_the_browser_to_keep_the_store",
     ],
     "no time limit loses work (2.2.1, 2.2.6)": [
         "test_an_entry_whose_page_is_left_at_once_is_stored_or_still_in_its_form",
@@ -107,6 +108,9 @@ BARS: dict[str, list[str] | str] = {
     ],
     "installing is taught in three steps; nothing depends on push": [
         "test_no_screen_of_the_patient_is_forgotten",
+    ],
+    "the browser is asked to keep the store": [
+        "test_a_save_is_told_once_and_asks_the_browser_to_keep_the_store",
     ],
     "a full phone keeps the entry on the screen and says so": [
         "test_a_full_phone_says_not_saved_and_keeps_form_and_log",
