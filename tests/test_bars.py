@@ -27,7 +27,10 @@ BARS: dict[str, list[str] | str] = {
         "test_nothing_routine_lies_close_to_what_reports_a_stop",
         "test_a_near_miss_of_the_next_step_still_counts",
     ],
-    "contrast of 7:1 (1.4.6), 3:1 at edges": ["test_no_patients_screen_has_a_fault"],
+    "contrast of 7:1 (1.4.6), 3:1 at edges (1.4.11)": [
+        "test_no_patients_screen_has_a_fault",
+        "test_a_control_whose_edge_is_faint_is_seen",
+    ],
     "colour is never the only carrier (1.4.1)": [
         "every status has a shape and a word of its own",
     ],

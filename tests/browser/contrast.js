@@ -1,4 +1,4 @@
-// Contrast of every text with the ground it was given, worked out without looking
+// Contrast of every text, and of every control's edge, with the ground it was given, worked out without looking
 // at what lies over or under it: what axe leaves open. An expression: (least) => [faults].
 (least) => {
   const parts = (colour) => colour.match(/[\d.]+/g).map(Number);
@@ -32,6 +32,18 @@
     const px = parseFloat(style.fontSize);
     const large = px >= 24 || (px >= 18.66 && Number(style.fontWeight) >= 700);
     if (found < (large ? least.large : least.small)) faults.push(`"${walker.currentNode.data.trim().slice(0, 30)}" has ${found.toFixed(1)}:1`);
+  }
+  // The edge of what is filled in or chosen: its border, or a ground of its own (WCAG 1.4.11).
+  for (const control of document.querySelectorAll("button, .button, input, textarea, select, .box")) {
+    const box = control.closest(".box") ?? control;
+    if (!box.checkVisibility() || box.matches(":disabled, .quiet, .vh, .as-link, [type=hidden]")) continue;
+    const { width, height } = box.getBoundingClientRect();
+    if (Math.min(width, height) <= 1) continue;
+    const { borderTopWidth, borderTopStyle, borderTopColor, backgroundColor } = getComputedStyle(box);
+    const bordered = borderTopStyle !== "none" && parseFloat(borderTopWidth) >= 1;
+    const edges = [bordered ? borderTopColor : null, backgroundColor].filter((colour) => colour && solid(colour));
+    const found = Math.max(0, ...edges.map((colour) => ratio(colour, groundOf(box.parentElement))));
+    if (found < least.edge) faults.push(`the edge of "${box.textContent.trim().slice(0, 30) || box.id}" has ${found.toFixed(1)}:1`);
   }
   return faults;
 }

@@ -15,7 +15,8 @@ AA = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 AAA = [*AA, "wcag2aaa"]
 COLOURS = ["color-contrast", "color-contrast-enhanced", "link-in-text-block"]
 COLOURS_AA = ["color-contrast", "link-in-text-block"]
-CONTRAST_AA, CONTRAST_AAA = {"large": 3, "small": 4.5}, {"large": 4.5, "small": 7}
+CONTRAST_AA = {"large": 3, "small": 4.5, "edge": 3}
+CONTRAST_AAA = {"large": 4.5, "small": 7, "edge": 3}
 AXE = """async ({ within, run }) => {
     const parts = document.querySelectorAll(within);
     const found = await axe.run(parts.length ? parts : document,

@@ -88,6 +88,13 @@ def test_what_cannot_be_read_in_the_dark_alone_is_seen(canary):
     assert not any(gone in fault for fault in look.faults["contrast"] + look.faults["axe"])
 
 
+def test_a_control_whose_edge_is_faint_is_seen(canary):
+    look, _ = canary
+    edges = [fault for fault in look.faults["contrast"] if fault.startswith("the edge of")]
+
+    assert edges == ['the edge of "Only its ground shows it" has 1.1:1']
+
+
 @pytest.mark.parametrize("words", ["script-src", "asked elsewhere", "failed on purpose"])
 def test_the_canary_is_heard(canary, words):
     _, heard = canary
