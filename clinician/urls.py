@@ -25,6 +25,7 @@ from clinician.views.discharge import (
 )
 from clinician.views.draft import DraftView
 from clinician.views.entries import EntriesView
+from clinician.views.fhir import FhirRecordView
 from clinician.views.flag import (
     FlagCloseView,
     FlagRemarkView,
@@ -123,6 +124,7 @@ urlpatterns = [
     path("patients/add/", PatientAddView.as_view(), name="patient-add"),
     path(f"{PATIENT}/", PatientView.as_view(), name="patient-detail"),
     path(f"{PATIENT}/entries/", EntriesView.as_view(), name="patient-entries"),
+    path(f"{PATIENT}/record/fhir/", FhirRecordView.as_view(), name="record-fhir"),
     path(f"{PATIENT}/numbers/", CourseNumbersView.as_view(), name="course-numbers"),
     path(f"{PATIENT}/numbers/file/", CourseNumbersFileView.as_view(), name="course-numbers-file"),
     path(f"{PATIENT}/notes/<uuid:entry_id>/read/", NoteReadView.as_view(), name="note-read"),

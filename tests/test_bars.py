@@ -299,6 +299,16 @@ BARS: dict[str, list[str] | str] = {
         "test_a_flag_says_its_rule_version_limits_inputs_and_what_it_cannot_see",
         "test_one_click_leads_from_the_flag_to_the_entry_behind_it",
     ],
+    "desk: a record for other systems that keeps to FHIR R4 and says what the desk says": [
+        "test_every_resource_fits_the_standards_models",
+        "test_read_and_written_again_it_is_the_same_document",
+        "test_codes_are_of_the_standards_lists_and_references_lead_to_what_they_may",
+        "test_every_unit_is_ucum",
+        "test_a_bout_has_the_figures_of_the_table_of_entries",
+        "test_months_add_up_to_the_desks_own_numbers_and_cost_no_more_questions",
+        "test_of_a_corrected_bout_only_the_value_that_counts_is_there",
+        "test_another_clinics_clinician_gets_404",
+    ],
     "desk: thresholds per patient, with what they would have raised in 28 days": [
         "test_a_replay_finds_the_cards_that_the_days_themselves_raised",
         "test_one_patient_is_tried_without_a_reason",

@@ -31,6 +31,7 @@ NO_PAGES = {
     "patient-worker",
     "phone-waiting",
     "readyz",
+    "record-fhir",
     "review-run",  # leads on to the next patient
     "serviceworker",
     "strength-test-share",

@@ -35,6 +35,7 @@ POLICY = {
     "patient-add": DESK,
     "patient-detail": DESK,
     "patient-entries": DESK,
+    "record-fhir": DESK,
     "course-numbers": DESK,
     "course-numbers-file": DESK,
     "consent-record": DESK,
