@@ -134,6 +134,25 @@ def test_a_skin_check_carries_its_grade_and_the_facts_of_each_pad(desk, patient,
     assert (told["itchy"]["valueBoolean"], told["broken"]["valueBoolean"]) == (True, False)
 
 
+def test_a_check_that_names_something_else_than_a_bout_is_part_of_none(desk, patient, story):
+    first = story.entry("morning_check", {"swelling": "none", "knee_pain": 0})
+    check = skin() | {"bout_id": entry_id(first)}
+    story.push(first, story.entry("skin_check", check), after=DAY)
+
+    bundle = record_of(desk, patient)
+
+    assert "partOf" not in the(bundle, "Observation", "skin_check")
+    assert faults(bundle) == []
+
+
+def test_a_clock_at_the_end_of_all_years_stops_no_file(desk, patient, story):
+    story.push(story.bout("2030-03-05", started_at="9999-12-31T23:59"), after=DAY)
+
+    bout = the(record_of(desk, patient), "Procedure")
+
+    assert bout["performedPeriod"] == {"start": "9999-12-31T23:59:00Z"}
+
+
 def test_knee_pain_is_loincs_pain_and_discomfort_is_not(desk, patient, story):
     story.push(story.bout("2030-03-05"), after=DAY)
 

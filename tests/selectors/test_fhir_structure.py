@@ -89,7 +89,7 @@ def test_every_unit_is_ucum(unit):
 
 
 def test_every_number_has_a_unit_of_that_list(bundle):
-    found = list(quantities(bundle))
+    found = quantities(bundle)
 
     assert found
     assert {one["system"] for one in found} == {"http://unitsofmeasure.org"}

@@ -3,6 +3,7 @@
 import json
 from collections import Counter
 from collections.abc import Iterator
+from datetime import datetime
 
 from django.urls import reverse
 from fhir.resources.R4B.bundle import Bundle
@@ -64,21 +65,49 @@ def written_again(bundle: Bundle) -> dict:
     return json.loads(bundle.model_dump_json())
 
 
-def quantities(part: object) -> Iterator[dict]:
+def quantities(bundle: dict) -> list[dict]:
+    return list(_with({"value", "unit"}, bundle))
+
+
+def periods(bundle: dict) -> list[dict]:
+    return list(_with({"start", "end"}, bundle))
+
+
+def _with(keys: set[str], part: object) -> Iterator[dict]:
     if isinstance(part, dict):
-        if {"value", "unit"} <= part.keys():
+        if keys <= part.keys():
             yield part
         for value in part.values():
-            yield from quantities(value)
+            yield from _with(keys, value)
     elif isinstance(part, list):
         for value in part:
-            yield from quantities(value)
+            yield from _with(keys, value)
+
+
+def _strings(part: object) -> Iterator[str]:
+    if isinstance(part, str):
+        yield part
+    elif isinstance(part, dict | list):
+        for value in part.values() if isinstance(part, dict) else part:
+            yield from _strings(value)
+
+
+def _fits(text: str) -> bool:
+    """Neither empty nor blank at its ends, no control character but tab and line ends."""
+    return text == text.strip() != "" and not any(one < " " and one not in "\t\r\n" for one in text)
+
+
+def _backwards(period: dict) -> bool:
+    start, end = (datetime.fromisoformat(period[name]) for name in ("start", "end"))
+    return start > end
 
 
 def faults(bundle: dict) -> list[str]:
     """What the models do not refuse by themselves: unknown codes, references that lead astray."""
     kind_of = {one["fullUrl"]: one["resource"]["resourceType"] for one in bundle["entry"]}
     found = [f"{url} twice" for url, n in _times(bundle).items() if n > 1]
+    found += [f"no string of FHIR: {one!r}" for one in _strings(bundle) if not _fits(one)]
+    found += [f"ends before it starts: {one}" for one in periods(bundle) if _backwards(one)]
     for entry in read(bundle).entry:
         found += _faults(entry.resource, kind_of, entry.resource.get_resource_type())
     return found

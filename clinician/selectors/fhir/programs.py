@@ -76,7 +76,7 @@ def _care_plan(rows: Rows, episode: Episode, revisions: Sequence[Revision]) -> P
         intent="plan",
         title=f"Home program, {episode.limb} leg",
         subject=rows.subject,
-        period=told(start=day(first.first_day), end=day(program.ended_on)),
+        period=_span(first.first_day, program.ended_on),
         created=moment(program.created_at),
         author=rows.who(first.created_by_id),
         activity=[{"reference": ref("ServiceRequest", one.id)} for one in revisions],
@@ -120,9 +120,8 @@ def _request(rows: Rows, episode: Episode, revision: Revision, before: Revision 
 
 
 def _timing(episode: Episode, revision: Revision) -> Part:
-    bounds = told(start=day(revision.first_day), end=_end(episode, revision))
     repeat = {
-        "boundsPeriod": bounds,
+        "boundsPeriod": _span(revision.first_day, episode.program.ended_on),
         "duration": revision.bout_min,
         "durationUnit": "min",
         "frequency": revision.bouts_per_day,
@@ -133,10 +132,10 @@ def _timing(episode: Episode, revision: Revision) -> Part:
     return {"repeat": told(**repeat)}
 
 
-def _end(episode: Episode, revision: Revision) -> str | None:
-    """None for a revision that never came to its first day: a period cannot end before it."""
-    ended = episode.program.ended_on
-    return day(ended) if ended and ended >= revision.first_day else None
+def _span(first: date, last: date | None) -> Part:
+    """Without a start where it was over before it began: FHIR lets no period run backwards."""
+    began = last is None or first <= last
+    return told(start=day(first if began else None), end=day(last))
 
 
 def _dose(rows: Rows, episode: Episode, revision: Revision) -> Part:
@@ -173,14 +172,14 @@ def _used(rows: Rows, episode: Episode, revisions: Sequence[Revision]) -> Iterat
     program = episode.program
     for profile in dict.fromkeys(one.stimulator_id for one in revisions):
         naming = [one for one in revisions if one.stimulator_id == profile]
-        end = _end(episode, naming[0]) or day(_followed(rows, naming[-1]))
+        end = program.ended_on or _followed(rows, naming[-1])
         yield resource(
             "DeviceUseStatement",
             part_of(program.id, str(profile)),
             basedOn=[ref("ServiceRequest", one.id) for one in naming],
-            status="completed" if end or program.ended_on else "active",
+            status="completed" if end else "active",
             subject=rows.subject,
-            timingPeriod=told(start=day(naming[0].first_day), end=end),
+            timingPeriod=_span(naming[0].first_day, end),
             recordedOn=moment(naming[0].created_at),
             device=ref("Device", profile),
             bodySite=rows.limb(episode.id),
