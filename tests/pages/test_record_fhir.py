@@ -19,7 +19,8 @@ def test_the_patient_page_leads_to_it_and_says_what_it_is(desk, patient_url, url
     page = desk.get(patient_url)
 
     assert f'href="{url}"' in page.content.decode()
-    assert "for other systems: FHIR file (HL7 FHIR R4). It holds health data" in text_of(page)
+    words = "Record as FHIR file For other systems (HL7 FHIR R4). It holds health data."
+    assert words in text_of(page)
 
 
 def test_it_is_a_bundle_of_release_4_in_its_own_media_type(desk, url, revision):
