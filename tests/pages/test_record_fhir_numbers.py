@@ -86,6 +86,18 @@ def test_a_partial_bout_is_stopped_and_says_why(desk, patient, story):
     assert (bout["status"], codes_of(bout["statusReason"])) == ("stopped", ["skin"])
 
 
+def test_what_was_filled_in_later_says_when_it_was_written_down(desk, patient, story):
+    check = {"swelling": "some", "knee_pain": 2}
+    late = {"local_time": "2030-03-08T21:00:00", "offset_min": 60}
+    story.push(story.entry("morning_check", check, **late), after=5 * DAY)
+
+    told = the(record_of(desk, patient), "Observation", "morning_check")
+
+    assert told["effectiveDateTime"] == "2030-03-05"
+    written = [one for one in told["component"] if "written_down" in codes_of(one["code"])]
+    assert [one["valueDateTime"] for one in written] == ["2030-03-08T21:00:00+01:00"]
+
+
 def test_not_done_says_why(desk, patient, story):
     story.push(story.entry("not_done", {"ordinal": 1, "reason": "no_time"}), after=DAY)
 

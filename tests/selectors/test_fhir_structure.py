@@ -5,6 +5,7 @@ of resource that we write.
 """
 
 import json
+from collections import defaultdict
 from datetime import UTC, datetime
 
 import pytest
@@ -14,7 +15,7 @@ from ucumvert import get_ucum_parser
 from clinician.selectors.fhir.bundle import record_bundle
 from clinician.selectors.fhir.values import UNITS
 from clinician.services.signed_notes import addendum_sign
-from tests.support.fhir import faults, kinds, quantities, read, resources, written_again
+from tests.support.fhir import displays, faults, kinds, quantities, read, resources, written_again
 from tests.support.whole_patient import whole_patient
 
 EVERY_KIND = {
@@ -94,6 +95,15 @@ def test_every_number_has_a_unit_of_that_list(bundle):
     assert found
     assert {one["system"] for one in found} == {"http://unitsofmeasure.org"}
     assert {one["code"] for one in found} <= {code for _, code in UNITS.values()}
+
+
+def test_a_code_of_a_list_means_one_thing(bundle):
+    meant = defaultdict(set)
+    for code, display in displays(bundle):
+        meant[code].add(display)
+
+    assert meant
+    assert {code: words for code, words in meant.items() if len(words) > 1} == {}
 
 
 def test_no_code_of_a_licensed_system_is_in_it(bundle):

@@ -56,6 +56,12 @@ def figures(observation: dict) -> dict[str, tuple[float, str]]:
     }
 
 
+def displays(part: object) -> Iterator[tuple[tuple[str, str], str]]:
+    """Every code with its system, and what it is said to mean."""
+    for coding in _with({"system", "code", "display"}, part):
+        yield (coding["system"], coding["code"]), coding["display"]
+
+
 def read(bundle: dict) -> Bundle:
     """Raises where a resource does not fit the models; each is read as its own kind."""
     return Bundle.model_validate_json(json.dumps(bundle))

@@ -31,6 +31,10 @@ def skin_check(said: Said) -> Iterator[Part]:
         effectiveDateTime=day(said.entry.for_date),
         valueQuantity=quantity(check_grade(pads, when), "of 4"),
         hasMember=[ref("Observation", part_of(said.key, one["pad"])) for one in pads],
+        component=[
+            *answer("moment", valueCodeableConcept=concept("moment", when, MOMENTS[when])),
+            *said.written_down,
+        ],
         **said.observed,
     )
     for one in pads:
@@ -77,6 +81,7 @@ def morning_check(said: Said) -> Iterator[Part]:
         component=[
             *answer("swelling", valueCodeableConcept=concept("swelling", swelling, swelling)),
             *figure("knee_pain", said.payload["knee_pain"], "of 10"),
+            *said.written_down,
         ],
         **said.observed,
     )
@@ -93,8 +98,11 @@ def stop_report(said: Said) -> Iterator[Part]:
         effectiveDateTime=day(said.entry.for_date),
         valueCodeableConcept=concept("route", route, ROUTES[route]),
         component=[
-            {"code": concept("symptom", one, SYMPTOMS[one]), "valueBoolean": True}
-            for one in symptoms
+            *[
+                {"code": concept("symptom", one, SYMPTOMS[one]), "valueBoolean": True}
+                for one in symptoms
+            ],
+            *said.written_down,
         ],
         **said.observed,
     )

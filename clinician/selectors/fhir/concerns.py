@@ -22,7 +22,7 @@ def detected_issues(rows: Rows) -> Iterator[Part]:
             "DetectedIssue",
             flag.id,
             status="entered-in-error" if wrong else "final",
-            code=concept("flag", flag.reason, _title(rows, flag)),
+            code=_code(rows, flag),
             # Only what is about safety is ranked here; the rest is for the clinic to weigh.
             severity="high" if flag.safety else None,
             patient=rows.subject,
@@ -33,9 +33,14 @@ def detected_issues(rows: Rows) -> Iterator[Part]:
         )
 
 
-def _title(rows: Rows, flag: Flag) -> str:
-    episode = rows.episodes.get(flag.episode_id)
-    return f"{name(flag.reason)}, {episode.limb} leg" if episode else name(flag.reason)
+def _code(rows: Rows, flag: Flag) -> Part:
+    code, episode = (
+        concept("flag", flag.reason, name(flag.reason)),
+        rows.episodes.get(flag.episode_id),
+    )
+    if episode:
+        code["text"] = f"{code['text']}, {episode.limb} leg"
+    return code
 
 
 def _evidence(rows: Rows, flag: Flag) -> list[Part]:

@@ -72,6 +72,7 @@ def _bout(said: Said) -> Iterator[Part]:
             *figure("knee_pain_before", payload["knee_pain_before"], "of 10"),
             *figure("knee_pain_after", payload["knee_pain_after"], "of 10"),
             *intensities(payload["intensity"], of=("value",)),
+            *said.written_down,
         ],
         **said.observed,
     )

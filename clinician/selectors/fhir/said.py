@@ -5,6 +5,7 @@ from datetime import datetime
 from functools import cached_property
 from uuid import UUID
 
+from clinician.selectors.fhir.measures import answer
 from clinician.selectors.fhir.rows import Rows
 from clinician.selectors.fhir.values import Part, moment, text, wall_clock
 from homeprogram.calc.readings import Reading
@@ -37,6 +38,11 @@ class Said:
     def at(self) -> datetime:
         """When it was written down, by the wall where the patient was."""
         return wall_clock(self.entry.local_time, self.entry.offset_min)
+
+    @property
+    def written_down(self) -> list[Part]:
+        """As a component: whoever reads on must see what was filled in days later."""
+        return answer("written_down", valueDateTime=moment(self.at))
 
     @property
     def limbs(self) -> list[Part]:
