@@ -5,6 +5,7 @@ from datetime import timedelta
 
 import pytest
 
+from homeprogram.calc.flags import RULE_VERSION
 from homeprogram.services.pairing import phone_revoke
 from homeprogram.services.stimulators import stimulator_set
 from tests.entries import BOUT, entry_id, skin
@@ -178,7 +179,7 @@ def test_a_flag_shows_its_basis_and_what_it_cannot_see(desk, patient_url, story)
     text = text_of(desk.get(patient_url))
 
     assert "Missed days" in text
-    assert "2 due days in a row, or 3 of the last 7 (version 1" in text
+    assert f"2 due days in a row, or 3 of the last 7 (version {RULE_VERSION}" in text
     assert "Bouts done and never logged" in text
 
 
