@@ -69,6 +69,7 @@ class App {
 
   async start() {
     this.#takeToken();
+    history.replaceState(history.state ?? {}, ""); // nobody came from anywhere
     this.#listen();
     if (!(await this.isPaired()) && !this.pairToken && !(await this.#wasLeft())) await this.#recover();
     await this.draw();
@@ -193,9 +194,12 @@ class App {
     return { facts, view: program ? programToday(facts, program) : null };
   }
 
+  // Leads on from a form that is saved or a screen with nothing to show. Links
+  // leave a way back; this leaves none, or Back would save it twice or turn around.
   go(hash) {
-    if (location.hash === hash) this.draw();
-    else location.hash = hash;
+    if (history.state?.from === hash) return history.back();
+    history.replaceState(history.state, "", hash);
+    return this.draw();
   }
 
   // A second tap while the first one still saves does nothing.
@@ -229,12 +233,18 @@ class App {
     this.#screen?.left?.();
     this.#screen = screen;
     const moved = this.#shown !== hash;
-    if (moved) this.frame.moved();
+    if (moved) this.#arrive();
     this.#shown = hash;
     this.frame.show(screen, { phone: this.texts?.clinic_phone, moved });
     this.frame.strip(screen.live ? this.#updateCard : null);
     this.#update.reloadIfClean();
     return null;
+  }
+
+  // Each place in the history knows from which screen its patient came.
+  #arrive() {
+    this.frame.moved();
+    if (!history.state) history.replaceState({ from: this.#shown || "#next" }, "");
   }
 
   // A bug or a store that does not answer: say so, and offer a copy. A lost
