@@ -41,6 +41,7 @@ class App {
   build = document.documentElement.dataset.build ?? "";
   pairToken = null;
   texts = null;
+  came = null;
   browser = browserPush;
   store = openStore({ factory: indexedDB, second, timer, clock, random });
   frame = new Frame(document.getElementById("app"));
@@ -241,9 +242,11 @@ class App {
     return null;
   }
 
-  // Each place in the history knows from which screen its patient came.
+  // Each place in the history knows from which screen its patient came, and the
+  // app when.
   #arrive() {
     this.frame.moved();
+    this.came = clock.reading();
     if (!history.state) history.replaceState({ from: this.#shown || "#next" }, "");
   }
 

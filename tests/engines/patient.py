@@ -92,7 +92,7 @@ class Patient:
         self._until(DRAFTED % ma, "what was typed is not kept")
 
     def end_the_log(self) -> None:
-        self.tap("Go on with your bout")
+        self.tap("Log that bout")
         self.rate("How much discomfort came from the current?", 3)
         self.rate("How bad is your knee pain now?", 2)
         self.tap("Save the bout")

@@ -1,7 +1,7 @@
 // What the count hands to the log.
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { answersFromCount } from "../../static/patient/ui/bout-answers.js";
+import { answersFromCount, fillLog } from "../../static/patient/ui/bout-answers.js";
 
 const revision = { contractions_per_bout: 15, bout_min: 15 };
 const START = Date.UTC(2030, 2, 4, 22, 50);
@@ -25,4 +25,14 @@ test("ended early is what was counted, however near the end", () => {
 test("a bout of a moment is one minute, and one that ran on is no longer than the program", () => {
   assert.equal(told({ ran_ms: 4_000, finished: 0 }).minutes, 1);
   assert.equal(told({ ran_ms: 9_000_000, finished: 10 }).minutes, 15);
+});
+
+test("what was counted until a stop fills the log", () => {
+  const program = { ...revision, on_s: 10, off_s: 20, ramp_up_s: 2, ramp_down_s: 1, ramps_inside_on: true, exercises: [{ code: "quad_set" }] };
+  const value = { day: "2030-03-04", knee_pain_before: 2, step: "do" };
+  const count = { started_ms: START, ran_ms: 200_000, skips: [] };
+  fillLog(value, program, { now_ms: START + 200_000, offset_min: 60 }, { count, ended: true });
+  const { contractions, minutes, ended, knee_pain_before, discomfort, exercises } = value.answers;
+  assert.deepEqual([contractions, minutes, ended, knee_pain_before, discomfort, exercises], [7, 3, true, 2, null, ["quad_set"]]);
+  assert.equal(value.step, "log");
 });

@@ -1,7 +1,7 @@
 // The time a bout has run, whatever happens to page, phone and clock.
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { advanced, begun, begunBefore, confirmed, goneOn, movedTo, otherRan_ms, paused } from "../../static/patient/model/count.js";
+import { advanced, begun, begunBefore, brokenOff, confirmed, goneOn, movedTo, otherRan_ms, paused } from "../../static/patient/model/count.js";
 import { rolls } from "./chance.js";
 
 const START = { now_ms: 1_900_000_000_000, mono_ms: 5_000, run: "a" };
@@ -76,4 +76,10 @@ test("however it is looked at, the count is the time that really ran", () => {
       assert.deepEqual([now.ran_ms, now.rested_ms], [ran, rested], `${what} in world ${world}`);
     }
   }
+});
+
+test("a count that is broken off ran until then", () => assert.equal(brokenOff(count, later(START, 10 * MINUTE)).ran_ms, 10 * MINUTE));
+
+test("one that was left for longer than any bout ran until it was last seen", () => {
+  assert.equal(brokenOff(advanced(count, later(START, 3 * MINUTE)), later(START, 90 * MINUTE)).ran_ms, 3 * MINUTE);
 });

@@ -8,11 +8,13 @@ const REVISION = { id: "r1", number: 1, first_day: "2030-03-01", effective_from:
 const PROGRAM = { id: "p1", state: "active", ended_on: null, episode: { id: EPISODE, limb: "left" }, pauses: [], revisions: [REVISION] };
 const NOON = Date.UTC(2030, 2, 5, 12, 0); // Tuesday
 
+const BEGUN = { [`bout:${EPISODE}`]: { step: "do", day: "2030-03-05" } };
+const LEFT = { [`bout:${EPISODE}`]: { step: "do", day: "2030-03-04", count: { started_ms: NOON - 24 * 3_600_000 } } };
 const entry = (kind, payload, for_date = "2030-03-05", id = kind) => ({ id, kind, payload, for_date, episode_id: EPISODE, revision_id: "r1", withdrawn: false, changes: [] });
 const bout = (for_date, time = "08:00", contractions = 15) => entry("bout", { started_at: `${for_date}T${time}`, minutes: 15, contractions }, for_date, `bout-${for_date}`);
 const skin = (moment, facts = {}, for_date = "2030-03-05", bout_id = null) => entry("skin_check", { bout_id, moment, pads: [{ pad: "upper_outer", facts: { ...UNCHANGED, ...facts } }] }, for_date, `skin-${moment}`);
 
-function facts({ entries = [], now_ms = NOON, raised = [], safety = { placed: [], lifts: [] }, drafts = [], program = PROGRAM, watermark = null }) {
+function facts({ entries = [], now_ms = NOON, raised = [], safety = { placed: [], lifts: [] }, drafts = {}, program = PROGRAM, watermark = null }) {
   return factsOf({ reading: { now_ms, offset_min: 0 }, meta: { watermark }, texts: null, programs: [program], safety, entries, raised, drafts });
 }
 const step = (given, program = PROGRAM) => programToday(facts({ ...given, program }), program).step;
@@ -27,7 +29,11 @@ for (const [name, given, expected, program] of [
   ["a mark before the bout: excused", { entries: [skin("before", { colour: "slight", pattern: "even" })] }, "excused"],
   ["yesterday's bout asks for the morning check", { entries: [bout("2030-03-04")], now_ms: at(9) }, "morning"],
   ["in the afternoon the morning is over", { entries: [bout("2030-03-04")], now_ms: at(15) }, "bout"],
-  ["a bout that was begun goes on", { drafts: [`bout:${EPISODE}`] }, "resume"],
+  ["a bout that was begun goes on", { drafts: BEGUN }, "resume"],
+  ["a bout that is being logged is logged first", { drafts: { [`bout:${EPISODE}`]: { step: "log", day: "2030-03-05" } } }, "unlogged"],
+  ["a bout counted on a former day is logged first", { drafts: LEFT }, "unlogged"],
+  ["also after the program has ended", { drafts: LEFT }, "unlogged", { ...PROGRAM, state: "ended", ended_on: "2030-03-04" }],
+  ["a count of this morning goes on", { drafts: { [`bout:${EPISODE}`]: { step: "do", day: "2030-03-05", count: { started_ms: NOON - 5 * 3_600_000 } } } }, "resume"],
   ["Saturday is off", { now_ms: at(12, 9) }, "off"],
   ["a pause", {}, "paused", { ...PROGRAM, pauses: [{ first_day: "2030-03-05", last_day: null }] }],
   ["an ended program", {}, "ended", { ...PROGRAM, state: "ended", ended_on: "2030-03-04" }],
@@ -40,7 +46,7 @@ for (const [name, given, expected, program] of [
 const burn = skin("after", { broken: true });
 
 test("today: a hold comes before everything, and a lift ends it", () => {
-  assert.equal(step({ entries: [burn], raised: [burn], drafts: [`bout:${EPISODE}`] }), "held");
+  assert.equal(step({ entries: [burn], raised: [burn], drafts: BEGUN }), "held");
   assert.notEqual(step({ entries: [burn], raised: [burn], safety: { placed: [], lifts: [{ covers: [burn.id], lifted_at: "2030-03-05T11:00:00Z" }] } }), "held");
 });
 

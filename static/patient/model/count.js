@@ -28,6 +28,9 @@ export function begunBefore(started_ms) {
   return { ...begun({ now_ms: started_ms, mono_ms: 0, run: "" }) };
 }
 
+// Of a bout's draft, or null.
+export const countIn = ({ count, started_ms }) => count ?? (started_ms ? begunBefore(started_ms) : null);
+
 function passed(mark, { now_ms, mono_ms, run }, away) {
   const wall = Math.max(0, now_ms - mark.now_ms);
   if (run !== mark.run) return { ms: wall, other_ms: 0 };
@@ -46,6 +49,9 @@ export function advanced(count, reading, away = false) {
   const doubt_ms = Math.abs(differs) > TOLD_MS ? count.doubt_ms + differs : count.doubt_ms;
   return { ...count, ran_ms: count.ran_ms + ms, doubt_ms, mark };
 }
+
+// Where it stood when its bout was broken off. Left for longer, nobody saw it go on.
+export const brokenOff = (count, reading) => (reading.now_ms - count.mark.now_ms > LEFT_MS ? count : advanced(count, reading, true));
 
 export const paused = (count) => ({ ...count, paused: true });
 export const goneOn = (count) => ({ ...count, paused: false });

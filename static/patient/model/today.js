@@ -1,4 +1,5 @@
 // What the phone asks of the patient now, one step per program.
+import { isBrokenOff } from "./begun.js";
 import { addDays, addHours, closesAt, localDay, localTime } from "./day.js";
 import { allHolds, holdsOn } from "./hold.js";
 import { morningDue } from "./morning.js";
@@ -35,10 +36,11 @@ export function uncheckedBout(facts, program, now) {
 function stepOf(view) {
   if (view.holds.length) return "held";
   if (view.after) return "after";
+  if (view.broken) return "unlogged";
   if (view.program.state === "ended" && view.next.due === 0) return "ended";
   if (!view.revision) return "not_started";
   if (view.morning) return "morning";
-  if (view.draft) return "resume";
+  if (view.begun) return "resume";
   if (view.excused) return "excused";
   if (view.pause) return "paused";
   if (view.next.due === 0) return "off";
@@ -57,14 +59,16 @@ export function programToday(facts, program) {
   const today = entriesOf(facts, program, day);
   const last = lastBout(facts, program);
   const revision = effectiveRevision(program, day);
+  const holds = holdsOn(facts.holds, program.episode.id).filter(({ lifted }) => !lifted);
+  const begun = facts.drafts[`bout:${program.episode.id}`];
   const view = {
     program, day, now, last, revision,
     limb: program.episode.limb,
     whole: wholeBouts(kindOf(today, "bout"), revision),
     coming: comingRevision(program, day),
     pause: pauseOn(program, day),
-    holds: holdsOn(facts.holds, program.episode.id).filter(({ lifted }) => !lifted),
-    draft: facts.drafts.includes(`bout:${program.episode.id}`),
+    holds, begun,
+    broken: begun?.step === "log" || (begun && isBrokenOff(begun, facts, holds.length > 0)),
     morning: morningDue(entriesOf(facts, program), day, now),
     after: uncheckedBout(facts, program, now),
     excused: kindOf(today, "skin_check").some(({ payload }) => restsTheSpot(payload)),
@@ -95,7 +99,7 @@ export function factsOf({ reading, meta, texts, programs, safety, entries, raise
   const dayOf = (moment) => localDay(Date.parse(moment), reading.offset_min);
   return {
     day, meta, texts, entries, drafts,
-    now: localTime(reading.now_ms, reading.offset_min),
+    now_ms: reading.now_ms, now: localTime(reading.now_ms, reading.offset_min),
     holds: allHolds({ entries: raised, placed: safety.placed, lifts: [...safety.lifts, ...(meta.releases ?? [])], dayOf }),
     programs: programs.filter(({ state, ended_on }) => state === "active" || addDays(ended_on ?? day, 28) >= day),
   };

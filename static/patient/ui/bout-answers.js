@@ -1,6 +1,8 @@
 // Between a bout's form and its payload.
 import { cleanText } from "../model/check.js";
 import { localTime } from "../model/day.js";
+import { phaseAt } from "../model/phase.js";
+import { exercisesDone } from "../model/shares.js";
 
 const MINUTE_MS = 60_000;
 
@@ -31,6 +33,19 @@ export function answersFromCount(revision, { started_ms, ran_ms, finished, exerc
     minutes: whole ? bout_min : early(ran_ms, bout_min),
     exercises,
   };
+}
+
+export function countedOf(revision, { started_ms, ran_ms, skips }) {
+  const { finished } = phaseAt(revision, ran_ms / 1000);
+  return { started_ms, ran_ms, finished, exercises: exercisesDone(revision, skips, finished) };
+}
+
+// What was counted fills the log; the patient confirms or corrects it there.
+export function fillLog(value, revision, reading, { count, ended }) {
+  const { day, knee_pain_before } = value;
+  const counted = count && answersFromCount(revision, countedOf(revision, count), { ...reading, day, ended });
+  value.answers = { ...answersFromPlan(revision, reading, day), ...counted, knee_pain_before, ended };
+  value.step = "log";
 }
 
 export function answersFromPayload(payload) {

@@ -1,8 +1,8 @@
 // A count that runs: reads the clocks, keeps the record in the bout's draft and
 // tells what there is to show. It holds no time of its own.
-import { advanced, begun, begunBefore, confirmed, goneOn, movedTo, otherRan_ms, paused, skipped } from "../model/count.js";
+import { advanced, begun, confirmed, countIn, goneOn, movedTo, otherRan_ms, paused, skipped } from "../model/count.js";
 import { linedUp_s, phaseAt } from "../model/phase.js";
-import { canSkip, exerciseAt, exercisesDone } from "../model/shares.js";
+import { canSkip, exerciseAt } from "../model/shares.js";
 
 const LOOK_MS = 100;
 // Whatever brings the page back: look at once, not at the next turn.
@@ -25,8 +25,7 @@ export class Counting {
     this.#revision = revision;
     this.#draft = draft;
     this.#show = show;
-    const { count, started_ms } = draft.value;
-    this.#count = count ?? (started_ms ? begunBefore(started_ms) : null);
+    this.#count = countIn(draft.value);
   }
 
   get begun() {
@@ -106,12 +105,10 @@ export class Counting {
     };
   }
 
-  // {started_ms, ran_ms, finished, exercises} of what was counted.
+  // The count as it stands now, or null.
   result() {
-    this.#advance();
-    const { started_ms, ran_ms, skips } = this.#count;
-    const { finished } = this.now();
-    return { started_ms, ran_ms, finished, exercises: exercisesDone(this.#revision, skips, finished) };
+    if (this.begun) this.#advance();
+    return this.#count;
   }
 
   pause() { this.#change(paused); }

@@ -1,12 +1,12 @@
 // The bout itself. The phone counts along if the patient wants it; it never
 // starts or stops the stimulator, and says so.
-import { effectiveRevision } from "../model/plan.js";
 import { startLow } from "../model/start-low.js";
 import { say } from "../model/strings.js";
 import { Awake } from "./awake.js";
-import { answersFromCount, answersFromPlan } from "./bout-answers.js";
+import { fillLog } from "./bout-answers.js";
 import { cautions, doseCard } from "./bout-card.js";
 import { readyParts } from "./bout-ready.js";
+import { openBout } from "./broken-off.js";
 import { cueSwitches, doubtCard, exerciseCard } from "./count-tools.js";
 import { CountView } from "./count-view.js";
 import { Counting } from "./counting.js";
@@ -172,15 +172,8 @@ class Bout {
     return this.#draft.write().then(() => true, notYet);
   }
 
-  // What was counted fills the log; the patient confirms or corrects it there.
   async #toLog({ ended = false }) {
-    const { value } = this.#draft;
-    const { revision } = this.#view;
-    const reading = this.#app.clock.reading();
-    const plan = answersFromPlan(revision, reading, value.day);
-    const counted = this.#counting.begun ? answersFromCount(revision, this.#counting.result(), { ...reading, day: value.day, ended }) : {};
-    value.answers = { ...plan, ...counted, knee_pain_before: value.knee_pain_before, ended };
-    value.step = "log";
+    fillLog(this.#draft.value, this.#view.revision, this.#app.clock.reading(), { count: this.#counting.result(), ended });
     if (!(await this.#kept())) return;
     this.#leave();
     this.#app.go(`#log/${this.#view.program.episode.id}`);
@@ -189,10 +182,12 @@ class Bout {
 
 export async function doScreen(app, [episode]) {
   const { facts, view } = await app.one(episode);
-  const draft = await openHourlyDraft(app, `bout:${episode}`, () => ({ step: "none" }));
+  if (!view) return app.go("#next");
   // Of the day it began on: a bout goes on past midnight as it was.
-  const revision = view && effectiveRevision(view.program, draft.value.day ?? facts.day);
-  if (!revision || draft.value.step === "none" || view.holds.length) return app.go("#next");
+  const { draft, revision } = await openBout(app, { facts, view });
+  const { step } = draft.value;
+  if (step === "log") return app.go(`#log/${episode}`);
+  if (!revision || !step || view.holds.length) return app.go("#next");
   return new Bout({ app, view: { ...view, revision }, low: startLow(facts, view.program, revision), draft }).screen();
 }
 

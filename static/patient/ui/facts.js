@@ -30,12 +30,11 @@ function union(own, others) {
   return [...own, ...others.filter(({ id }) => !known.has(id))];
 }
 
-// The keys of what still waits for its patient; a bout that only was meant to be is over.
-async function draftsOf({ drafts }, now_ms) {
-  const keys = await drafts.keys();
-  const stands = async (key) => !key.startsWith("bout:") || formStands((await drafts.get(key)) ?? {}, now_ms);
-  const kept = await Promise.all(keys.map(stands));
-  return keys.filter((_, at) => kept[at]);
+// The bouts that were begun, by key; one that only was meant to be is over.
+async function begunBouts({ drafts }, now_ms) {
+  const keys = (await drafts.keys()).filter((key) => key.startsWith("bout:"));
+  const bouts = await Promise.all(keys.map(async (key) => [key, await drafts.get(key)]));
+  return Object.fromEntries(bouts.filter(([, bout]) => bout && formStands(bout, now_ms)));
 }
 
 export async function readFacts({ store, clock }) {
@@ -44,7 +43,7 @@ export async function readFacts({ store, clock }) {
   const meta = await store.meta.all();
   const [rows, rescued, holding, pulled, texts, programs, safety, drafts, waiting, strength, readings] = await Promise.all([
     ownRows(store, meta, first), store.entries.rescued().catch(() => []), store.entries.holding(), store.record.since(first),
-    store.record.texts(), store.record.programs(), store.record.safety(), draftsOf(store, reading.now_ms), store.outbox.waiting(), store.record.strengthTests(), store.record.readings(),
+    store.record.texts(), store.record.programs(), store.record.safety(), begunBouts(store, reading.now_ms), store.outbox.waiting(), store.record.strengthTests(), store.record.readings(),
   ]);
   const saved = rescued.map(rescuedEntry);
   const readOn = ({ id }) => (readings.has(id) ? localDay(Date.parse(readings.get(id)), reading.offset_min) : null);
@@ -52,5 +51,5 @@ export async function readFacts({ store, clock }) {
   const raised = [...holding.filter(({ phone_id }) => phone_id === meta.phone_id).map(ownEntry), ...saved];
   const facts = factsOf({ reading, meta, texts: textsHere(texts), programs: programs.map(programHere), safety, raised, drafts, entries: currentEntries(entries) });
   const unsent = union(waiting.rows.map(ownEntry), saved).sort((a, b) => a.saved_ms - b.saved_ms);
-  return { ...facts, unsent, waiting: unsent.length, earlier: waiting.earlier.length, strength, now_ms: reading.now_ms };
+  return { ...facts, unsent, waiting: unsent.length, earlier: waiting.earlier.length, strength };
 }

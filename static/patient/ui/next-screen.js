@@ -13,7 +13,7 @@ import { limbHeading } from "./limb-heading.js";
 import { noticeCards } from "./notices.js";
 import { offerCard } from "./reminders-screen.js";
 
-const BY_TIME = { bout: "before", resume: "resume", after: "after", morning: "morning" };
+const BY_TIME = { bout: "before", resume: "resume", unlogged: "log", after: "after", morning: "morning" };
 
 // Left stands left.
 const bySide = (views) => [...views].sort((a, b) => a.limb.localeCompare(b.limb));
@@ -58,8 +58,13 @@ function stepLine(view) {
   const from = view.next.not_before?.slice(11) ?? "";
   const until = view.pause?.last_day ?? null;
   const first = view.coming?.effective_from ?? view.coming?.first_day;
-  const values = { from, until: until && say.day(until), first: first && say.day(first), ordinal: view.next.ordinal ?? 1 };
+  const values = { from, until: until && say.day(until), day: view.begun && say.day(view.begun.day), first: first && say.day(first), ordinal: view.next.ordinal ?? 1 };
   return h("p", { class: "step-line" }, say(lineKey(view, until, first), values));
+}
+
+// What ran until the hold is not lost.
+function brokenLink({ broken, program }) {
+  return broken ? link(say("step.unlogged_go"), `#log/${program.episode.id}`, { class: "button wide" }) : null;
 }
 
 const RESTING = new Set(["held", "paused", "ended"]);
@@ -75,7 +80,7 @@ function oneLimb(app, facts, view, others) {
   return [
     view.holds.length ? holdCard(view.holds, facts.texts) : null,
     limbHead(view), dayLine(view),
-    view.step === "held" ? null : stepLine(view),
+    view.step === "held" ? brokenLink(view) : stepLine(view),
     noticeCards(app, facts, view), sentLine(facts),
     boutPart(facts, view), offerCard(app, facts, view),
     otherThings(facts, view, others),

@@ -1,5 +1,7 @@
 // Saves one entry and says what is true: kept on this phone, or not yet.
+import { holdOf } from "../model/hold.js";
 import { say } from "../model/strings.js";
+import { endHeldBouts } from "./broken-off.js";
 
 export function placeOf(facts, { episode = null, revision = null, forDate = null }) {
   return {
@@ -32,5 +34,6 @@ export async function saveEntry(app, entry) {
   app.frame.tell(say("save.saved"));
   if (outcome.where === "queue") lookAgain(app, outcome.fields);
   app.saved();
+  if (holdOf(outcome.fields)) await endHeldBouts(app).catch(() => {}); // filled at the next look then
   return outcome.fields.id;
 }
