@@ -105,6 +105,8 @@ def test_back_leads_out_of_a_bout_and_never_into_a_saved_form(phone_at):
     phone.stands_at("Next bout")
     expect(phone.page.get_by_text("That is all for today")).to_be_visible()
 
+    phone.app.tap("Log a bout you did")
+    expect(phone.page.get_by_text("The bouts of that day are logged already.")).to_be_visible()
     assert len(phone.bouts()) == 1
 
 

@@ -1,9 +1,10 @@
 // The log of one bout, today's or yesterday's.
 import { faults as payloadFaults } from "../model/check.js";
 import { countIn } from "../model/count.js";
-import { effectiveRevision } from "../model/plan.js";
+import { dueBouts, effectiveRevision } from "../model/plan.js";
 import { startLow } from "../model/start-low.js";
 import { say } from "../model/strings.js";
+import { entriesOf } from "../model/today.js";
 import { answersFromPlan, payloadOf } from "./bout-answers.js";
 import { BoutForm } from "./bout-form.js";
 import { openBout } from "./broken-off.js";
@@ -41,6 +42,12 @@ function dropPart(app, draft) {
   return place;
 }
 
+// Told before, not barred: there may have been one more.
+function allLogged(facts, { program }, day) {
+  const bouts = entriesOf(facts, program, day).filter(({ kind }) => kind === "bout").length;
+  return bouts > 0 && bouts >= dueBouts(program, day);
+}
+
 export async function logScreen(app, [episode, day]) {
   const { facts, view } = await app.one(episode);
   if (!view) return app.go("#next");
@@ -54,6 +61,7 @@ export async function logScreen(app, [episode, day]) {
   const form = new BoutForm({ value: value.answers, revision, last, changed: draft.changed, asksBefore });
   const root = h("form", { class: "form", novalidate: true }, list.element,
     value.count && !late ? h("p", { class: "lead" }, say("do.turn_off")) : null,
+    asksBefore && allLogged(facts, view, value.day) ? h("p", { class: "card notice" }, say("log.already")) : null,
     form.elements(), whoLogs(app, facts.meta), asksBefore || !late ? null : dropPart(app, draft));
   const save = async () => {
     const found = form.faults();
