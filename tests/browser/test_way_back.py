@@ -158,3 +158,31 @@ def test_a_bout_of_a_former_day_is_logged_for_its_day_or_dropped_by_its_patient(
     (bout,) = phone.bouts()
     assert bout["for_date"] == NOON.date().isoformat()
     assert re.match(bout["for_date"] + "T12:0", bout["payload"]["started_at"])
+
+
+def test_a_bout_over_midnight_keeps_its_minute_its_day_and_its_skin_check(phone_at):
+    day = NOON.date()
+    phone = phone_at(NOON.replace(hour=23, minute=57))
+    phone.look_before()
+    phone.passes(6 * MINUTE)
+    phone.start_count()
+    phone.passes(15 * MINUTE)
+    phone.app.tap("I have finished", "button")
+    phone.says(15, 15)
+    phone.app.tap("Change")
+    start = phone.page.get_by_label("When did you start?")
+    said = start.input_value()
+    start.fill("11:00")
+    phone.app.log_bout()
+    expect(phone.page.locator(".fault-list")).to_contain_text("That time is still to come.")
+    start.fill(said)
+    phone.app.tap("Save the bout", "button")
+    phone.app.check_skin_after()
+    phone.stands_at("Next bout")
+    phone.drained()
+
+    (bout,) = phone.bouts()
+    assert said.startswith("00:0")
+    assert bout["for_date"] == day.isoformat()
+    assert bout["payload"]["started_at"] == f"{day + DAY}T{said}"
+    assert phone.clinic.held(phone.owner) == []

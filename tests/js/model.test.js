@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { currentEntries } from "../../static/patient/model/chain.js";
 import { cleanText, faults } from "../../static/patient/model/check.js";
-import { addDays, addHours, closesAt, daysBetween, lastDays, localDay, localTime, weekday } from "../../static/patient/model/day.js";
+import { addDays, addHours, closesAt, daysBetween, lastDays, localDay, localTime, momentOf, weekday } from "../../static/patient/model/day.js";
 import { clockChanged, entryFields, freeze } from "../../static/patient/model/entry.js";
 import { comingRevision, nextBout } from "../../static/patient/model/plan.js";
 import { UNCHANGED, restsTheSpot } from "../../static/patient/model/skin.js";
@@ -139,3 +139,16 @@ test("a withdrawn entry is marked, and one whose target has not come is no entry
   assert.equal(currentEntries([entry("b", "bout", BOUT), taken])[0].withdrawn, true);
   assert.deepEqual(currentEntries([taken]), []);
 });
+
+for (const [what, time, given, expected] of [
+  ["a time of today is of today", "08:00", {}, "2030-03-05T08:00"],
+  ["a time to come is none", "11:30", {}, null],
+  ["a time to come in the night was of the evening before", "23:40", { now: "2030-03-05T00:10", start: "2030-03-05T00:05" }, "2030-03-04T23:40"],
+  ["a bout that began past midnight may have begun before it", "23:59", { day: "2030-03-04", start: "2030-03-05T00:03" }, "2030-03-04T23:59"],
+  ["and the other way about", "00:02", { day: "2030-03-05", start: "2030-03-04T23:50" }, "2030-03-05T00:02"],
+  ["a bout of yesterday stays there", "23:30", { day: "2030-03-04", start: "2030-03-04T09:40" }, "2030-03-04T23:30"],
+]) {
+  test(`start: ${what}`, () => {
+    assert.equal(momentOf(time, { start: "2030-03-05T09:30", day: "2030-03-05", now: "2030-03-05T10:00", ...given }), expected);
+  });
+}

@@ -2,6 +2,7 @@
 // Nothing here asks the browser what day it is, and no day is made from UTC.
 
 const DAY_MS = 86_400_000;
+const LATE_H = 12; // a time to come was meant for the evening before; common practice, no source
 
 const atNoon = (day) => Date.parse(`${day}T12:00:00Z`);
 
@@ -35,6 +36,18 @@ export function lastDays(day, count) {
 // A day stays open until noon of the next one, so that a late log still counts.
 export function closesAt(day) {
   return `${addDays(day, 1)}T12:00:00`;
+}
+
+const msOf = (moment) => Date.parse(`${moment}Z`);
+
+// What a time of the clock means for a bout of `day` said to begin at `start`, which
+// may lie past midnight; null while it is still to come.
+export function momentOf(time, { start, day, now }) {
+  const away = (moment) => Math.abs(msOf(moment) - msOf(start));
+  const [near] = [start.slice(0, 10), day].map((on) => `${on}T${time}`).sort((a, b) => away(a) - away(b));
+  if (near <= now) return near;
+  const before = addHours(near, -24);
+  return addHours(before, LATE_H) > now ? before : null;
 }
 
 // "HH:MM" that lies `hours` after the given wall time, with its day.

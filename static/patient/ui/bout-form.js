@@ -8,6 +8,8 @@ import { stepper } from "./stepper.js";
 
 export class BoutForm {
   #value;
+  #moment;
+  #late = false;
   #revision;
   #last;
   #changed;
@@ -16,8 +18,9 @@ export class BoutForm {
   #summary = h("summary");
 
   // `value` is the draft's answers and is written to in place.
-  constructor({ value, revision, last, changed, asksBefore }) {
+  constructor({ value, moment, revision, last, changed, asksBefore }) {
     this.#value = value;
+    this.#moment = moment;
     this.#revision = revision;
     this.#last = last;
     this.#changed = changed;
@@ -40,6 +43,12 @@ export class BoutForm {
     this.#sumUp();
   }
 
+  // A time to come is no answer; what was said before stands until another is.
+  #begin(moment) {
+    this.#late = !moment;
+    if (moment) this.#set("started_at", moment);
+  }
+
   #sumUp() {
     const { started_at, contractions, minutes } = this.#value;
     swap(this.#summary, h("span", {}, say("log.summary", { from: started_at.slice(11), contractions: contractions ?? "–", minutes: minutes ?? "–" }), this.#leftOutWords()),
@@ -55,14 +64,13 @@ export class BoutForm {
 
   #what() {
     const { started_at, contractions, minutes } = this.#value;
-    const day = started_at.slice(0, 10);
     const time = h("input", {
       id: "started_at", type: "time", value: started_at.slice(11), required: true,
-      on: { change: (event) => event.target.value && this.#set("started_at", `${day}T${event.target.value}`) },
+      on: { change: (event) => event.target.value && this.#begin(this.#moment(event.target.value)) },
     });
     const count = (name, high, first) => stepper({ id: name, label: say(`log.${name}`), value: this.#value[name], start: first, high, pick: (told) => this.#set(name, told) }).field;
     return h("details", { class: "card change" }, this.#summary,
-      h("div", { class: "field" }, h("label", { for: "started_at" }, say("log.started_at")), time),
+      h("div", { class: "field" }, h("label", { for: "started_at" }, say("log.started_at")), h("p", { class: "fault", id: "started_at-fault", hidden: true }), time),
       count("contractions", MAX.contractions, contractions), count("minutes", MAX.minutes, minutes), this.#exercises());
   }
 
@@ -130,7 +138,8 @@ export class BoutForm {
       .filter(({ channel }) => (intensity[channel] ?? null) === null)
       .map(({ channel }) => ({ id: `channel-${channel}`, words: say("log.fault_intensity", { channel }) }));
     const reason = this.#early.firstChild && !early ? [{ id: "ended_early", words: say("log.fault_early") }] : [];
-    return [...missing("contractions"), ...missing("minutes"), ...reason, ...channels,
+    const late = this.#late ? [{ id: "started_at", words: say("log.fault_started_at") }] : [];
+    return [...late, ...missing("contractions"), ...missing("minutes"), ...reason, ...channels,
       ...missing("discomfort"), ...(this.#asksBefore ? missing("knee_pain_before") : []), ...missing("knee_pain_after")];
   }
 }

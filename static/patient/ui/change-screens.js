@@ -3,7 +3,7 @@
 import { effectiveRevision } from "../model/plan.js";
 import { HOLDING_GRADE, checkGrade } from "../model/skin.js";
 import { say } from "../model/strings.js";
-import { answersFromPayload, payloadOf } from "./bout-answers.js";
+import { answersFromPayload, momentsFor, payloadOf } from "./bout-answers.js";
 import { BoutForm } from "./bout-form.js";
 import { morningFaults, morningQuestions } from "./check-screens.js";
 import { oneOf } from "./choice.js";
@@ -27,9 +27,9 @@ const whyFault = (value) => (value.why ? [] : [{ id: "why", words: say("change.f
 
 // Each kind's form as {parts, faults(), payload()}.
 const FORMS = {
-  bout(entry, value, changed, revision) {
+  bout(entry, value, changed, revision, app) {
     value.answers ??= answersFromPayload(entry.payload);
-    const form = new BoutForm({ value: value.answers, revision, last: null, changed, asksBefore: true });
+    const form = new BoutForm({ value: value.answers, moment: momentsFor(app, value.answers, entry.for_date), revision, last: null, changed, asksBefore: true });
     return { parts: form.elements(), faults: () => form.faults(), payload: () => payloadOf(value.answers, revision) };
   },
   skin_check(entry, value, changed) {
@@ -72,7 +72,7 @@ export async function changeScreen(app, [id]) {
   if (!entry || !FORMS[entry.kind] || (entry.kind === "bout" && !revision)) return app.go("#so-far");
   const draft = await openDraft(app, `change:${id}`, () => ({ id: app.store.entries.newId(), why: null }));
   const { value } = draft;
-  const form = FORMS[entry.kind](entry, value, draft.changed, revision);
+  const form = FORMS[entry.kind](entry, value, draft.changed, revision, app);
   const list = new FaultList();
   const root = h("form", { class: "form", novalidate: true }, list.element,
     h("p", { class: "hint" }, say("change.kept")), form.parts, whyQuestion(value, draft.changed));

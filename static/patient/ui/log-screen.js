@@ -5,7 +5,7 @@ import { dueBouts, effectiveRevision } from "../model/plan.js";
 import { startLow } from "../model/start-low.js";
 import { say } from "../model/strings.js";
 import { entriesOf } from "../model/today.js";
-import { answersFromPlan, payloadOf } from "./bout-answers.js";
+import { answersFromPlan, momentsFor, payloadOf } from "./bout-answers.js";
 import { BoutForm } from "./bout-form.js";
 import { openBout } from "./broken-off.js";
 import { button, h, swap } from "./dom.js";
@@ -26,7 +26,7 @@ async function formOf(app, { facts, view, episode, day }) {
   if (!revision) return { to: "#next" };
   // Ended there first, or it would be told twice.
   if (itself && countIn(value)) return { to: `#do/${episode}` };
-  const fresh = () => ({ bout_id: app.store.entries.newId(), day: on, answers: answersFromPlan(revision, app.clock.reading(), on) });
+  const fresh = () => ({ bout_id: app.store.entries.newId(), day: on, answers: answersFromPlan(revision, app.clock.reading(), on !== facts.day && on) });
   return { revision, draft: await openDraft(app, `log:${episode}:${on}`, fresh) };
 }
 
@@ -58,7 +58,7 @@ export async function logScreen(app, [episode, day]) {
   const late = value.day !== facts.day;
   const list = new FaultList();
   const { last } = startLow(facts, view.program, revision);
-  const form = new BoutForm({ value: value.answers, revision, last, changed: draft.changed, asksBefore });
+  const form = new BoutForm({ value: value.answers, moment: momentsFor(app, value.answers, value.day), revision, last, changed: draft.changed, asksBefore });
   const root = h("form", { class: "form", novalidate: true }, list.element,
     value.count && !late ? h("p", { class: "lead" }, say("do.turn_off")) : null,
     asksBefore && allLogged(facts, view, value.day) ? h("p", { class: "card notice" }, say("log.already")) : null,
