@@ -49,8 +49,9 @@ def joined(entry: str, read: Read, *, given: Collection[str] | None = None) -> s
     for name, module in modules.items():
         _check_names(name, module, modules)
     short = {name: f"${at:x}" for at, name in enumerate(modules)}  # no source of ours has a $0
-    parts = [_as_function(name, module, short) for name, module in modules.items()]
-    named = (f"{short[name]} as {name_of(name)}" for name in (modules if given is None else given))
+    told = set(modules if given is None else given)
+    parts = [_as_function(name, modules, short, told) for name in modules]
+    named = (f"{short[name]} as {name_of(name)}" for name in modules if name in told)
     return "".join(parts) + f"export {{ {', '.join(named)} }};\n"
 
 
@@ -112,13 +113,23 @@ def _check_names(name: str, module: Module, modules: dict[str, Module]) -> None:
             raise CannotJoinError(f"{name}: its export {one} may change")
 
 
-def _as_function(name: str, module: Module, short: dict[str, str]) -> str:
+def _as_function(
+    name: str, modules: dict[str, Module], short: dict[str, str], told: Collection[str]
+) -> str:
+    """Only outside do exports have names; modules take them from each other by place."""
+    module = modules[name]
+    places = {one: None if one in told else modules[one].exports for one, _ in module.imports}
     taken = "".join(
-        f"const {{ {_pairs(names)} }} = {short[source]};\n" for source, names in module.imports
+        f"const {{ {_pairs(names, places[source])} }} = {short[source]};\n"
+        for source, names in module.imports
     )
-    given = f"return {{ {', '.join(module.exports)} }};"
+    exports = ", ".join(module.exports)
+    given = f"return {{ {exports} }};" if name in told else f"return [{exports}];"
     return f"const {short[name]} = (() => {{\n{taken}{module.body}\n{given}\n}})();\n"
 
 
-def _pairs(names: dict[str, str]) -> str:
-    return ", ".join(f"{there}: {here}" for there, here in names.items())
+def _pairs(names: dict[str, str], places: list[str] | None) -> str:
+    return ", ".join(
+        f"{there if places is None else places.index(there)}: {here}"
+        for there, here in names.items()
+    )

@@ -96,6 +96,21 @@ def test_a_name_means_what_it_means_in_its_own_module(tmp_path):
     assert single == one == ["2 12 mine undefined", ""]
 
 
+@pytest.mark.node
+def test_modules_reach_each_other_where_nobody_outside_asks_for_their_names(tmp_path):
+    files = {
+        "app.js": 'import { b as other, a } from "./ab.js";\nimport { a as told } from "./c.js";\n'
+        "console.log(a, other(), told);\n",
+        "ab.js": "export const a = 1;\nexport function b() { return 2; }\n",
+        "c.js": "export const a = 3;\n",
+    }
+    (tmp_path / "one.mjs").write_text(
+        shortened(joined("app.js", files.__getitem__, given=["c.js"]))
+    )
+
+    assert run("one.mjs", cwd=tmp_path).split("\n")[0] == "1 2 3"
+
+
 @pytest.mark.parametrize(
     ("why", "text"),
     [
