@@ -13,7 +13,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from homeprogram.calc.texts import default_texts
+from homeprogram.calc.texts import KINDS, default_texts
 from homeprogram.management.commands import words
 
 with warnings.catch_warnings():
@@ -58,7 +58,7 @@ def forms(language: str) -> Iterator[tuple[str, str]]:
 
 def fixed(language: str) -> Iterator[tuple[str, str]]:
     texts = default_texts(language)
-    for kind in ("skin", "stop", "hold"):
+    for kind in KINDS:
         yield from ((f"fixed_{kind}.{key}", one) for key, one in texts[kind].items())
     yield from (("fixed_cautions.", one) for one in texts["cautions"])
 

@@ -17,6 +17,7 @@ SKIN = {
     "3": "Grade 3: raised or swollen (hold)",
     "4": "Grade 4: blister, burn, broken skin (hold)",
 }
+KNEE = {"bad": "Knee much swollen, or pain 7 of 10 and more"}
 STOP = {
     "emergency": "Chest pain, breathless",
     "same_day": "Calf pain or swelling, dark urine, fever",
@@ -24,7 +25,7 @@ STOP = {
     "clinic": "All else",
 }
 HOLD = {"limb": "Hold of one limb", "all": "Hold of everything"}
-SETS = {"skin": SKIN, "stop": STOP, "hold": HOLD}
+SETS = {"skin": SKIN, "knee": KNEE, "stop": STOP, "hold": HOLD}
 CONTACT = ("phone_number", "hours", "out_of_hours", "emergency_number")
 TEXT_MOST = 300
 
@@ -55,6 +56,9 @@ class ClinicTextsForm(PlainForm):
 
     def skin_rows(self) -> list[forms.BoundField]:
         return self.rows_of("skin")
+
+    def knee_rows(self) -> list[forms.BoundField]:
+        return self.rows_of("knee")
 
     def stop_rows(self) -> list[forms.BoundField]:
         return self.rows_of("stop")

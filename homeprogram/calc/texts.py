@@ -13,7 +13,7 @@ from homeprogram.calc.limits import FlagRules
 TEXTS = Path(__file__).resolve().parents[2] / "fixtures" / "texts"
 FIRST = "en"
 LANGUAGES = {"en": "English", "es": "Español"}
-KINDS = ("skin", "stop", "hold")
+KINDS = ("skin", "knee", "stop", "hold")
 # Under this name, by language, what a clinic wrote in a further language.
 FURTHER = "in"
 
@@ -30,7 +30,7 @@ def default_texts(language: str = FIRST) -> dict:
 
 
 def texts_of(edited: dict, language: str = FIRST) -> dict:
-    """Skin, stop and hold texts and cautions; the clinic may replace any of them."""
+    """Skin, knee, stop and hold texts and cautions; the clinic may replace any of them."""
     ours = default_texts(language)
     further = own_in(edited, language) if language != FIRST else {}
     texts = {k: ours[k] | edited.get(k, {}) | further.get(k, {}) for k in KINDS}

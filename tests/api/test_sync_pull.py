@@ -65,10 +65,10 @@ def test_the_texts_are_the_clinics(phone):
 
     assert set(texts) == {
         "clinic_name", "clinic_phone", "clinic_hours", "out_of_hours", "emergency_number",
-        "zone", "skin", "stop", "hold", "cautions", "in", "pads_uses", "pads_warn",
+        "zone", "skin", "knee", "stop", "hold", "cautions", "in", "pads_uses", "pads_warn",
     }  # fmt: skip
     assert set(texts["in"]) == {"es"}
-    assert set(texts["in"]["es"]) == {"skin", "stop", "hold", "cautions"}
+    assert set(texts["in"]["es"]) == {"skin", "knee", "stop", "hold", "cautions"}
     assert texts["clinic_phone"] == "01632 960 001"
     assert texts["emergency_number"] == "112"
     assert set(texts["skin"]) == {"0", "1", "2", "3", "4"}

@@ -78,7 +78,13 @@ class PatientApp:
         self.page.wait_for_url(re.compile("#skin-told/"))
 
     def skin_of(
-        self, pad: int, *, colour: str = "Same colour", pattern: str = "", raised: str = "No"
+        self,
+        pad: int,
+        *,
+        colour: str = "Same colour",
+        pattern: str = "",
+        raised: str = "No",
+        itchy: str = "No",
     ) -> None:
         """Every fact of one pad's skin; the pattern is asked only of a colour that differs."""
         card = self.page.get_by_role("region", name=f"Pad {pad}")
@@ -86,7 +92,7 @@ class PatientApp:
         if pattern:
             self._answer(card, "Is the change even or in patches?", pattern)
         self._answer(card, "Is it raised or puffy?", raised)
-        self._answer(card, "Does it itch?", "No")
+        self._answer(card, "Does it itch?", itchy)
         self._answer(card, "Is it sore?", "No")
         self._answer(card, "Is there a blister, a burn or broken skin?", "No")
 

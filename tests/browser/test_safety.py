@@ -127,3 +127,34 @@ def test_a_hold_that_comes_while_a_bout_is_counted_stands_over_the_count_at_once
     phone.app.tap("It is off: log this bout", "button")
     expect(phone.page.locator("h1")).to_contain_text("Log")
     expect(phone.page.locator("#ended_early")).to_be_visible()
+
+
+def say_that_it_itches(phone: Handset) -> None:
+    phone.app.tap("Start bout 1")
+    phone.app.skip_lesson()
+    phone.app.tap("Something is different")
+    phone.app.skin_of(1, itchy="Yes")
+    phone.app.skin_of(2)
+    phone.app.rate("How bad is your knee pain now?", 1)
+    phone.app.tap("Save and go on", "button")
+    phone.app.expect_words("Leave this spot in peace.", "Not sure? Call your clinic")
+
+
+def test_skin_that_itches_before_a_bout_is_answered_before_the_patient_goes_on(phone):
+    say_that_it_itches(phone)
+
+    phone.app.tap("Go on to the bout", "button")
+
+    expect(phone.page.get_by_role("button", name="Start the count")).to_be_visible()
+    phone.restart()
+    expect(phone.page.get_by_role("link", name="Start bout 1")).to_have_count(0)
+
+
+def test_skin_that_itches_before_a_bout_may_end_it_there(phone):
+    say_that_it_itches(phone)
+
+    phone.app.tap("Not now", "button")
+
+    phone.app.tap("My skin")
+    phone.tap_save("Save")
+    phone.app.expect_words("That is all for today")

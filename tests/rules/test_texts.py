@@ -5,7 +5,7 @@ import json
 import pytest
 
 from homeprogram.calc.symptoms import Route
-from homeprogram.calc.texts import LANGUAGES, default_texts, further_texts, texts_of
+from homeprogram.calc.texts import KINDS, LANGUAGES, default_texts, further_texts, texts_of
 
 OURS = texts_of({})
 
@@ -14,7 +14,8 @@ def test_every_grade_route_and_scope_has_its_words():
     assert set(OURS["skin"]) == {"0", "1", "2", "3", "4"}
     assert set(OURS["stop"]) == set(Route)
     assert set(OURS["hold"]) == {"limb", "all"}
-    assert all(OURS[kind][key].strip() for kind in ("skin", "stop", "hold") for key in OURS[kind])
+    assert set(OURS["knee"]) == {"bad"}
+    assert all(OURS[kind][key].strip() for kind in KINDS for key in OURS[kind])
 
 
 def test_the_usual_cautions_are_there():
@@ -30,6 +31,10 @@ def test_the_usual_cautions_are_there():
 def test_grades_that_hold_tell_the_patient_to_stop_and_call(grade):
     assert "Stop" in OURS["skin"][grade]
     assert "Call the clinic today" in OURS["skin"][grade]
+
+
+def test_a_bad_knee_in_the_morning_is_told_to_call_before_a_bout():
+    assert "Do not start a bout yet. Call the clinic first" in OURS["knee"]["bad"]
 
 
 def test_a_clinic_replaces_one_text_and_keeps_the_others():
@@ -59,13 +64,11 @@ def test_one_clinics_words_never_reach_another():
 def test_every_language_has_every_text(language):
     theirs = default_texts(language)
 
-    assert {kind: list(theirs[kind]) for kind in ("skin", "stop", "hold")} == {
-        kind: list(OURS[kind]) for kind in ("skin", "stop", "hold")
+    assert {kind: list(theirs[kind]) for kind in KINDS} == {
+        kind: list(OURS[kind]) for kind in KINDS
     }
     assert len(theirs["cautions"]) == len(OURS["cautions"])
-    assert all(
-        words.strip() for kind in ("skin", "stop", "hold") for words in theirs[kind].values()
-    )
+    assert all(words.strip() for kind in KINDS for words in theirs[kind].values())
 
 
 def test_a_clinics_own_words_stand_in_every_language_until_it_wrote_them_there_too():

@@ -6,6 +6,7 @@ import { checkGrade } from "./skin.js";
 const MORNING_ENDS = "14:00";
 const KNEE_PAIN = 4; // of 10, whatever it was before
 const KNEE_PAIN_ROSE = 2;
+const KNEE_PAIN_BAD = 7; // as the clinic's flag on pain after a bout
 
 const hurts = ({ knee_pain_before, knee_pain_after }) => knee_pain_after >= KNEE_PAIN || knee_pain_after - knee_pain_before >= KNEE_PAIN_ROSE;
 
@@ -13,6 +14,11 @@ const LEFT = {
   skin_check: (payload) => checkGrade(payload) > 0,
   morning_check: ({ swelling, knee_pain }) => swelling !== "none" || knee_pain >= KNEE_PAIN,
 };
+
+const kneeIsBad = ({ swelling, knee_pain }) => swelling === "much" || knee_pain >= KNEE_PAIN_BAD;
+
+// Whether the clinic's fixed texts say what to do about a check: of skin, or of a morning.
+export const asksToAct = (payload) => (payload.pads ? checkGrade(payload) > 0 : kneeIsBad(payload));
 
 // A mark, a sore knee, swelling, or a bout after which nobody looked at the skin.
 function somethingLeft(entries) {

@@ -1,6 +1,6 @@
 // Before the bout: look at the skin, say how the knee feels.
 import { faults as payloadFaults } from "../model/check.js";
-import { programToday } from "../model/today.js";
+import { asksToAct } from "../model/morning.js";
 import { HOLDING_GRADE, checkGrade, restsTheSpot } from "../model/skin.js";
 import { say } from "../model/strings.js";
 import { scale } from "./choice.js";
@@ -27,14 +27,11 @@ async function goOn(app, { facts, view, draft, payload }) {
   if (!stored) return;
   // A store that gives no answer to the rest keeps nobody here: the entry is kept.
   const anyway = (written) => written.catch(() => {});
-  if (stops(payload)) {
-    await anyway(draft.drop());
-    app.go(`#skin-told/${program.episode.id}/${stored}`);
-    return;
-  }
-  draft.value.step = "do";
-  await anyway(draft.write());
-  app.go(`#do/${program.episode.id}`);
+  const told = asksToAct(payload);
+  if (told) draft.value.looked = stored; // it goes on from there, if at all
+  else draft.value.step = "do";
+  await anyway(stops(payload) ? draft.drop() : draft.write());
+  app.go(told ? `#skin-told/${program.episode.id}/${stored}` : `#do/${program.episode.id}`);
 }
 
 export async function beforeScreen(app, [episode]) {

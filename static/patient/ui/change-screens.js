@@ -1,6 +1,7 @@
 // Put an entry right or take it back. Both are entries of their own; the
 // clinic sees the old words too.
 import { effectiveRevision } from "../model/plan.js";
+import { asksToAct } from "../model/morning.js";
 import { HOLDING_GRADE, checkGrade } from "../model/skin.js";
 import { say } from "../model/strings.js";
 import { answersFromPayload, momentsFor, payloadOf } from "./bout-answers.js";
@@ -80,10 +81,11 @@ export async function changeScreen(app, [id]) {
     const found = [...form.faults(), ...whyFault(value)];
     list.show(found, root);
     if (found.length) return;
-    const change = changeOf(entry, form.payload(), value.why);
+    const payload = form.payload();
+    const change = changeOf(entry, payload, value.why);
     const saved = await saveEntry(app, { id: value.id, ...change, place, draftKey: draft.key });
     if (!saved) draft.changed();
-    else app.go(change.kind === "skin_check" ? `#skin-told/${entry.episode_id}/${value.id}` : `#entry/${id}`);
+    else app.go(asksToAct(payload) ? `#skin-told/${entry.episode_id}/${change.kind === "skin_check" ? value.id : id}` : `#entry/${id}`);
   };
   return { title: say("change.title", { what: entryName(entry) }), area: "so_far", body: root, action: button(say("change.save"), app.once(save), { class: "button primary" }) };
 }

@@ -1,8 +1,8 @@
 // The skin check after a bout, and the morning after one.
 import { SWELLING, faults as payloadFaults } from "../model/check.js";
 import { addDays } from "../model/day.js";
+import { asksToAct } from "../model/morning.js";
 import { effectiveRevision } from "../model/plan.js";
-import { checkGrade } from "../model/skin.js";
 import { say } from "../model/strings.js";
 import { oneOf, scale } from "./choice.js";
 import { button, h } from "./dom.js";
@@ -30,7 +30,7 @@ export async function afterScreen(app, [episode]) {
     const payload = { bout_id: bout.id, moment: "after", pads: skin.payloadPads() };
     const place = placeOf(facts, { episode, revision: revision.id, forDate: bout.for_date });
     const saved = await saveEntry(app, { id: draft.value.check_id, kind: "skin_check", payload, place, draftKey: draft.key });
-    if (saved) app.go(checkGrade(payload) ? `#skin-told/${episode}/${saved}` : "#next");
+    if (saved) app.go(asksToAct(payload) ? `#skin-told/${episode}/${saved}` : "#next");
     else draft.changed();
   };
   return {
@@ -72,7 +72,7 @@ export async function morningScreen(app, [episode]) {
     // The morning check goes last: it is what takes the draft away.
     const looked = await saveEntry(app, { id: value.check_id, kind: "skin_check", payload: check, place });
     const saved = looked && (await saveEntry(app, { id: value.id, kind: "morning_check", payload: told, place, draftKey: draft.key }));
-    if (saved) app.go(checkGrade(check) ? `#skin-told/${episode}/${looked}` : "#next");
+    if (saved) app.go([check, told].some(asksToAct) ? `#skin-told/${episode}/${looked}/${saved}` : "#next");
     else draft.changed();
   };
   return {

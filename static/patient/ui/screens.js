@@ -22,13 +22,13 @@ import { remindersScreen } from "./reminders-screen.js";
 import { settingsScreen } from "./settings-screen.js";
 import { soFarScreen } from "./so-far-screen.js";
 import { stopScreen } from "./stop-screen.js";
-import { skinToldScreen, stopToldScreen } from "./told-screens.js";
+import { checkToldScreen, stopToldScreen } from "./told-screens.js";
 import { waitingScreen } from "./waiting-screen.js";
 
 const SCREENS = {
   next: nextScreen, "so-far": soFarScreen, call: callScreen, pair: pairScreen, stop: stopScreen, "stop-told": stopToldScreen,
   before: beforeScreen, resume: resumeScreen, do: doScreen, log: logScreen, after: afterScreen, morning: morningScreen,
-  "skin-told": skinToldScreen, "not-done": notDoneScreen, note: noteScreen, entry: entryScreen, change: changeScreen, withdraw: withdrawScreen,
+  "skin-told": checkToldScreen, "not-done": notDoneScreen, note: noteScreen, entry: entryScreen, change: changeScreen, withdraw: withdrawScreen,
   waiting: waitingScreen, changed: changedScreen, "changed-told": changedToldScreen, pads: padsScreen, "pads-told": padsToldScreen, lesson: lessonScreen,
   settings: settingsScreen, leave: leaveScreen, release: releaseScreen, reminders: remindersScreen, calendar: calendarScreen,
   photo: photoScreen, photos: photosScreen,

@@ -1,10 +1,11 @@
-// What to do now, in the clinic's fixed words: after a skin check that found
+// What to do now, in the clinic's fixed words: after a check that found
 // something, and after a stop report.
+import { asksToAct } from "../model/morning.js";
 import { routeOf } from "../model/routes.js";
 import { HOLDING_GRADE, checkGrade, restsTheSpot } from "../model/skin.js";
 import { say } from "../model/strings.js";
 import { closedCard } from "./closed-card.js";
-import { h, link } from "./dom.js";
+import { button, h, link } from "./dom.js";
 import { photoLink } from "./photo-screen.js";
 import { icon } from "./shapes.js";
 import { stateWords } from "./sent-line.js";
@@ -22,16 +23,38 @@ function skinLines(payload, texts) {
   ];
 }
 
-export async function skinToldScreen(app, [, id]) {
+const kneeLine = (texts) => h("p", { class: "lead" }, texts?.knee?.bad || say("morning.told"));
+
+// A bout that this check does not forbid: told first, then left to the patient.
+async function boutBehind({ store }, episode, { id, payload }) {
+  const begun = restsTheSpot(payload) ? null : await store.drafts.get(`bout:${episode}`).catch(() => null);
+  return begun?.looked === id && begun.step === "before" ? begun : null;
+}
+
+function bothWays(app, episode, begun) {
+  const { drafts } = app.store;
+  const key = `bout:${episode}`;
+  const way = (words, act, to) => button(say(words), app.once(async () => { await act().catch(() => {}); app.go(`#${to}/${episode}`); }));
+  return h("div", { class: "two" }, way("skin.not_now", () => drafts.drop(key), "not-done"), way("skin.go_on", () => drafts.put(key, { ...begun, step: "do" }), "do"));
+}
+
+// `ids` of the checks that were just saved, of one look at a limb.
+export async function checkToldScreen(app, [episode, ...ids]) {
   const facts = await app.facts();
-  const entry = facts.entries.find((one) => one.id === id);
-  if (!entry) return app.go("#next");
-  const serious = checkGrade(entry.payload) >= HOLDING_GRADE;
-  const call = serious ? bigCall(say("hold.call"), facts.texts?.clinic_phone) : null;
+  const { texts } = facts;
+  const told = ids.flatMap((one) => facts.entries.filter(({ id, payload }) => id === one && asksToAct(payload)));
+  if (!told.length) return app.go("#next");
+  const [entry] = told;
+  const serious = told.some(({ payload }) => !payload.pads || checkGrade(payload) >= HOLDING_GRADE);
+  const call = serious ? bigCall(say("hold.call"), texts?.clinic_phone) : null;
+  const begun = serious ? null : await boutBehind(app, episode, entry);
   return {
-    title: say("skin.told_title"), area: "next",
-    body: [skinLines(entry.payload, facts.texts), h("p", { class: "hint" }, stateWords(entry)), await photoLink(app, facts, entry), serious ? link(say("form.back_to_next"), "#next") : null],
-    action: call ?? link(say("form.ok"), "#next", { class: "button primary" }),
+    title: say(entry.payload.pads ? "skin.told_title" : "morning.told_title"), area: "next",
+    body: [
+      told.map(({ payload }) => (payload.pads ? skinLines(payload, texts) : kneeLine(texts))), begun ? h("p", {}, say("skin.not_sure")) : null,
+      h("p", { class: "hint" }, stateWords(entry)), await photoLink(app, facts, entry), serious ? link(say("form.back_to_next"), "#next") : null,
+    ],
+    action: call ?? (begun ? bothWays(app, episode, begun) : link(say("form.ok"), "#next", { class: "button primary" })),
   };
 }
 
