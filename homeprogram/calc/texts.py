@@ -30,12 +30,13 @@ def default_texts(language: str = FIRST) -> dict:
 
 
 def texts_of(edited: dict, language: str = FIRST) -> dict:
-    """Skin, knee, stop and hold texts and cautions; the clinic may replace any of them."""
+    """The texts, of which the clinic may replace any, and the cautions, to which it may add."""
     ours = default_texts(language)
     further = own_in(edited, language) if language != FIRST else {}
     texts = {k: ours[k] | edited.get(k, {}) | further.get(k, {}) for k in KINDS}
-    cautions = further.get("cautions") or edited.get("cautions") or ours["cautions"]
-    return texts | {"cautions": list(cautions)}
+    theirs = further.get("cautions") or edited.get("cautions") or []
+    # Those for everybody stay whatever a clinic writes; one told twice is told once.
+    return texts | {"cautions": list(dict.fromkeys([*ours["cautions"], *theirs]))}
 
 
 def further_texts(edited: dict) -> dict[str, dict]:

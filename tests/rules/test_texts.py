@@ -45,8 +45,9 @@ def test_a_clinic_replaces_one_text_and_keeps_the_others():
     assert theirs["stop"] == OURS["stop"]
 
 
-def test_a_clinics_cautions_take_the_place_of_ours():
-    assert texts_of({"cautions": ["Only this."]})["cautions"] == ["Only this."]
+def test_a_clinics_cautions_come_after_those_for_everybody():
+    assert texts_of({"cautions": ["This too."]})["cautions"] == [*OURS["cautions"], "This too."]
+    assert texts_of({"cautions": OURS["cautions"][:1]})["cautions"] == OURS["cautions"]
     assert texts_of({"cautions": []})["cautions"] == OURS["cautions"]
 
 
@@ -72,12 +73,12 @@ def test_every_language_has_every_text(language):
 
 
 def test_a_clinics_own_words_stand_in_every_language_until_it_wrote_them_there_too():
-    own = {"skin": {"3": "Stop. Ring us."}, "cautions": ["Only this."]}
+    own = {"skin": {"3": "Stop. Ring us."}, "cautions": ["This too."]}
     further = own | {"in": {"es": {"skin": {"3": "Pare. Llámenos."}}}}
 
     assert texts_of(own, "es")["skin"]["3"] == "Stop. Ring us."
     assert texts_of(own, "es")["skin"]["4"] == default_texts("es")["skin"]["4"]
-    assert texts_of(own, "es")["cautions"] == ["Only this."]
+    assert texts_of(own, "es")["cautions"] == [*default_texts("es")["cautions"], "This too."]
     assert texts_of(further, "es")["skin"]["3"] == "Pare. Llámenos."
     assert texts_of(further)["skin"]["3"] == "Stop. Ring us."
     assert set(further_texts(further)) == set(LANGUAGES) - {"en"}
