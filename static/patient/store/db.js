@@ -91,3 +91,6 @@ export function read(db, timer, name, ask) {
     asked.onsuccess = () => done(asked.result);
   });
 }
+
+// From a day on, up to the day before another where one is given.
+export const daysFrom = (day, before) => (before ? IDBKeyRange.bound(day, before, false, true) : IDBKeyRange.lowerBound(day));

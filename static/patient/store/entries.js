@@ -3,7 +3,7 @@
 import { clockChanged, entryFields, freeze } from "../model/entry.js";
 import { holdOf } from "../model/hold.js";
 import { idOfAnother, sha256, uuidv7 } from "../model/uuid.js";
-import { withDeadline } from "./db.js";
+import { daysFrom, withDeadline } from "./db.js";
 
 const TRIES = 8;
 const COPY_MS = 500;
@@ -177,8 +177,7 @@ export class Entries {
     return this.#queue.read("entries", (store) => store.index("holding").getAll(1));
   }
 
-  since(day) {
-    return this.#queue.read("entries", (store) =>
-      store.index("for_date").getAll(IDBKeyRange.lowerBound(day)));
+  since(day, before) {
+    return this.#queue.read("entries", (store) => store.index("for_date").getAll(daysFrom(day, before)));
   }
 }

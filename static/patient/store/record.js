@@ -2,6 +2,8 @@
 // other phones. Rows and cursor change in one transaction, so an interrupted
 // pull goes on exactly where it stopped.
 
+import { daysFrom } from "./db.js";
+
 const ROWS = ["program", "hold", "lift", "entry", "entry_state", "strength_test"];
 
 function entryRow({ entry, version }) {
@@ -51,9 +53,8 @@ export class RecordStore {
     return { placed: await this.#record.all("hold"), lifts: await this.#record.all("lift") };
   }
 
-  since(day) {
-    return this.#record.read("entry", (store) =>
-      store.index("for_date").getAll(IDBKeyRange.lowerBound(day)));
+  since(day, before) {
+    return this.#record.read("entry", (store) => store.index("for_date").getAll(daysFrom(day, before)));
   }
 
   async hasEntry(id) {

@@ -1,6 +1,5 @@
 // Quiet cards above the bout: trouble with the pairing, a changed program, a
 // cleared phone, an app that waits to be renewed.
-import { padsUsed } from "./pads-screen.js";
 import { changedCard, comingCard } from "./revision-cards.js";
 import { say } from "../model/strings.js";
 import { button, h } from "./dom.js";
@@ -23,7 +22,7 @@ function wipedCard(app, { wiped }) {
 
 function padsCard(facts, view) {
   if (!view?.revision || view.step === "ended") return null;
-  const { uses, due } = padsUsed(facts, view.program);
+  const { uses, due } = facts.pads[view.program.episode.id];
   if (!due) return null;
   return card(say("notice.pads", { count: uses }), h("a", { class: "button", href: `#pads/${view.program.episode.id}` }, say("others.pads")));
 }

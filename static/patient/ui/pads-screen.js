@@ -1,13 +1,10 @@
 // The pads of one limb: how often they were used, new ones, and what helps when
 // they do not stick.
-import { padsOf } from "../model/pads.js";
 import { say } from "../model/strings.js";
-import { entriesOf } from "../model/today.js";
 import { button, h, link } from "./dom.js";
+import { padsHere } from "./facts.js";
 import { placeOf, saveEntry } from "./saving.js";
 import { stateWords } from "./sent-line.js";
-
-export const padsUsed = (facts, program) => padsOf(entriesOf(facts, program), facts.texts);
 
 function usedLines({ uses, of, new_on, due }) {
   const since = new_on ? say("pads_used.since", { day: say.day(new_on) }) : say("pads_used.not_told");
@@ -27,7 +24,7 @@ export async function padsScreen(app, [episode]) {
   });
   return {
     title: say("pads_used.title", { limb: say(`limb.${view.limb}`) }), area: "next",
-    body: [usedLines(padsUsed(facts, view.program)), h("p", { class: "hint" }, say("pads_used.one_person")), button(say("pads_used.wont_stick"), tell("wont_stick"), { class: "button wide" })],
+    body: [usedLines(await padsHere(app, facts, view.program, true)), h("p", { class: "hint" }, say("pads_used.one_person")), button(say("pads_used.wont_stick"), tell("wont_stick"), { class: "button wide" })],
     action: button(say("pads_used.new"), tell("new"), { class: "button primary" }),
   };
 }
