@@ -6,6 +6,12 @@ import { oneOf, scale, someOf } from "./choice.js";
 import { button, h, swap } from "./dom.js";
 import { stepper } from "./stepper.js";
 
+// A number that cannot be; none at all is another fault.
+function beyond(id, value, kind, what, high) {
+  const cannot = value < 0 || value > high || (kind === "whole" && value % 1);
+  return cannot ? [{ id, words: say(`log.fault_${kind}`, { what, high }) }] : [];
+}
+
 export class BoutForm {
   #value;
   #moment;
@@ -134,12 +140,15 @@ export class BoutForm {
   faults() {
     const { early, intensity } = this.#value;
     const missing = (name) => (this.#value[name] === null || this.#value[name] === undefined ? [{ id: name, words: say(`log.fault_${name}`) }] : []);
-    const channels = this.#revision.intensity
-      .filter(({ channel }) => (intensity[channel] ?? null) === null)
-      .map(({ channel }) => ({ id: `channel-${channel}`, words: say("log.fault_intensity", { channel }) }));
+    const count = (name, kind) => [...missing(name), ...beyond(name, this.#value[name], kind, say(`log.${name}`), MAX[name])];
+    const channels = this.#revision.intensity.flatMap(({ channel }) => {
+      const id = `channel-${channel}`;
+      const value = intensity[channel] ?? null;
+      return value === null ? [{ id, words: say("log.fault_intensity", { channel }) }] : beyond(id, value, "range", say("dose.channel", { channel }), MAX[this.#revision.unit]);
+    });
     const reason = this.#early.firstChild && !early ? [{ id: "ended_early", words: say("log.fault_early") }] : [];
     const late = this.#late ? [{ id: "started_at", words: say("log.fault_started_at") }] : [];
-    return [...late, ...missing("contractions"), ...missing("minutes"), ...reason, ...channels,
+    return [...late, ...count("contractions", "whole"), ...count("minutes", "range"), ...reason, ...channels,
       ...missing("discomfort"), ...(this.#asksBefore ? missing("knee_pain_before") : []), ...missing("knee_pain_after")];
   }
 }

@@ -1,6 +1,7 @@
 // A number with large minus and plus. Empty until the patient says a value:
 // the first tap takes `start`, so nobody counts up from zero by hand. At a limit
-// "more" stops once and says so; what really was above it can still be told.
+// "more" stops once and says so; what really was above it can still be told. What
+// is typed is handed on as it stands: its form says if it cannot be.
 import { say } from "../model/strings.js";
 import { button, h } from "./dom.js";
 
@@ -30,7 +31,7 @@ export function stepper({ id, label, unit, value = null, start = 0, low = 0, hig
     take(stops ? limit : next);
   };
   // At each key: a phone that dies in the middle of a form has the number too.
-  input.addEventListener("input", () => { warned = false; take(told() === null ? null : clamp(told(), low, high)); });
+  input.addEventListener("input", () => { warned = false; take(told()); });
   warn(value);
   const field = h("div", { class: "stepper" },
     h("label", { for: id }, label, unit ? h("span", { class: "unit" }, unit) : null),
