@@ -27,6 +27,34 @@ function formOf(value) {
 const felt = { discomfort: 3, knee_pain_before: 1, knee_pain_after: 2 };
 const fresh = () => formOf({ ...answersFromPlan(REVISION, NOW, "2030-03-04"), ...felt, intensity: { 1: 40 } });
 
+test("a bout that was whole after all did not end early", () => {
+  const form = fresh();
+  form.type("contractions", "20");
+  form.value.early = "pain";
+
+  form.type("contractions", "30");
+
+  assert.equal(form.asks(), false);
+  assert.equal(form.saves().ended_early, null);
+});
+
+test("a reason stays while its number is typed anew", () => {
+  const form = fresh();
+  form.type("contractions", "20");
+  form.value.early = "pain";
+
+  ["", "2", "21"].forEach((typed) => form.type("contractions", typed));
+
+  assert.equal(form.saves().ended_early, "pain");
+});
+
+test("the reason of a bout that was ended after its last contraction is asked about again", () => {
+  const form = formOf(answersFromPayload({ ...fresh().saves(), ended_early: "tired" }));
+
+  assert.equal(form.asks(), true);
+  assert.equal(form.saves().ended_early, "tired");
+});
+
 for (const [id, typed, words] of [
   ["channel-1", "300", "Channel 1: a number from 0 to 200."],
   ["channel-1", "-5", "Channel 1: a number from 0 to 200."],

@@ -20,6 +20,7 @@ export class BoutForm {
   #last;
   #changed;
   #asksBefore;
+  #ended;
   #early = h("div");
   #summary = h("summary");
 
@@ -31,6 +32,7 @@ export class BoutForm {
     this.#last = last;
     this.#changed = changed;
     this.#asksBefore = asksBefore;
+    this.#ended = value.ended || (value.early ?? "no") !== "no";
   }
 
   elements() {
@@ -59,7 +61,9 @@ export class BoutForm {
     const { started_at, contractions, minutes } = this.#value;
     swap(this.#summary, h("span", {}, say("log.summary", { from: started_at.slice(11), contractions: contractions ?? "–", minutes: minutes ?? "–" }), this.#leftOutWords()),
       h("span", { class: "as-link" }, say("log.change")));
-    const short = this.#value.ended || (contractions !== null && contractions < this.#revision.contractions_per_bout);
+    const whole = contractions >= this.#revision.contractions_per_bout && !this.#ended;
+    if (whole) this.#value.early = null; // no answer to a question that is no longer asked
+    const short = this.#ended || (contractions !== null && !whole);
     if (short !== Boolean(this.#early.firstChild)) swap(this.#early, short ? this.#earlyQuestion() : null);
   }
 
