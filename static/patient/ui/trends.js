@@ -12,7 +12,7 @@ function intensityFigure(bouts, { revision, base }, { channel, ceiling }) {
   const trend = trendOf(bouts, intensityOf(channel, revision.unit), base.first);
   if (!trend || trend.count < FEW) return null;
   return trendFigure({
-    ...base, trend, title: say("trend.intensity", { channel, unit }), top: Math.max(ceiling ?? 0, trend.high),
+    ...base, trend, title: say("trend.intensity", { channel, unit }), top: Math.max(ceiling ?? 0, trend.high) || 1, // a scale up to nothing has no places
     words: say("trend.intensity_words", { count: trend.count, first: trend.first, last: trend.last, unit }),
   });
 }
