@@ -58,9 +58,10 @@ class App {
   #waiting = 0;
   #paired = false;
   #agreed = false;
+  #begun = false; // a bout, open wherever its patient looks
   #update = new Update({
     ready: (card) => { this.#updateCard = card; this.#drawIfLive(); },
-    clean: () => this.#isLive(),
+    clean: () => this.#isLive() && !this.#begun,
   });
   #updateCard = null;
 
@@ -185,6 +186,7 @@ class App {
     const facts = await readFacts(this);
     this.#waiting = facts.waiting;
     this.texts = facts.texts;
+    this.#begun = facts.drafts.some((key) => key.startsWith("bout:"));
     facts.vain = this.engine.pacer.vain;
     return facts;
   }
@@ -237,7 +239,7 @@ class App {
     if (moved) this.#arrive();
     this.#shown = hash;
     this.frame.show(screen, { phone: this.texts?.clinic_phone, moved });
-    this.frame.strip(screen.live ? this.#updateCard : null);
+    this.frame.strip(screen.live && !this.#begun ? this.#updateCard : null);
     this.#update.reloadIfClean();
     return null;
   }

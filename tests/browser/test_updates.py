@@ -13,6 +13,10 @@ ANOTHER_BUILD = "old => document.documentElement.dataset.build !== old"
 # What the app does whenever somebody comes back to it.
 COME_BACK = "() => { document.dispatchEvent(new Event('visibilitychange')); }"
 WAITS = "() => navigator.serviceWorker.getRegistration().then((one) => Boolean(one.waiting))"
+TAKE_OVER = """() => { navigator.serviceWorker.getRegistration()
+    .then(({ waiting }) => waiting.postMessage({ type: "take-over" })); }"""
+NONE_WAITS = "() => navigator.serviceWorker.getRegistration().then((one) => !one.waiting)"
+LONG_ENOUGH_MS = 1_500  # for an offer or a reload to come
 NEW_VERSION = "A new version of this app is ready."
 
 
@@ -79,6 +83,29 @@ def test_a_form_outlives_an_update_that_another_tab_takes(handset, releases):
     assert (len(loaded), len(loaded_other)) == (1, 1)
     assert phone.texts() == ["half a sentence"]
     assert differences(phone.rows(), phone.clinic.entries(phone.owner)) == []
+
+
+def test_nothing_is_renewed_while_a_bout_is_begun(handset, releases):
+    phone = handset()
+    old = phone.page.evaluate(BUILD)
+    phone.app.go_to_log()
+    phone.app.area("Next bout")
+    expect(phone.page.get_by_role("link", name="Start bout 1")).to_have_count(0)
+    loaded = loads(phone)
+
+    releases.change()
+    hear_of_it(phone)
+    phone.page.wait_for_timeout(LONG_ENOUGH_MS)
+    expect(phone.page.locator(".strip")).to_be_hidden()
+    phone.page.evaluate(TAKE_OVER)  # as another tab may
+    phone.page.wait_for_function(NONE_WAITS)
+    phone.page.wait_for_timeout(LONG_ENOUGH_MS)
+    assert (phone.page.evaluate(BUILD), loaded) == (old, [])
+
+    phone.go(f"#log/{phone.owner.episode}")
+    phone.app.log_bout()
+    phone.app.check_skin_after()
+    phone.page.wait_for_function(ANOTHER_BUILD, arg=old)
 
 
 def test_an_old_app_goes_on_against_the_new_server_until_it_is_closed(handset, releases):
