@@ -4,7 +4,9 @@ import { test } from "node:test";
 import { changeOn, differences } from "../../static/patient/model/differences.js";
 import { morningDue } from "../../static/patient/model/morning.js";
 import { UNCHANGED } from "../../static/patient/model/skin.js";
+import { say } from "../../static/patient/model/strings.js";
 import { discomfortOf, intensityOf, trendOf } from "../../static/patient/model/trend.js";
+import { makePage } from "./page.js";
 
 const YESTERDAY = "2030-03-04";
 const TODAY = "2030-03-05";
@@ -29,11 +31,14 @@ for (const [name, entries, due] of [
 
 test("morning: it is over at two in the afternoon", () => assert.equal(morningDue([bout()], TODAY, `${TODAY}T14:00:00`), false));
 
+const QUAD_SET = { code: "quad_set", name: "Tighten the thigh", how: "Push the knee down.", tempo: { lift_s: 2, hold_s: 5, lower_s: 3 } };
+const KICK = { code: "kick", name: "Kick", how: "Straighten the knee." };
+const CHANNEL = { channel: 1, start: 20, floor: 30, ceiling: 60 };
 const REVISION = {
   id: "r1", number: 1, effective_from: "2030-03-01", weekdays: [0, 2, 4], bouts_per_day: 1, contractions_per_bout: 15, bout_min: 15, on_s: 10, off_s: 50,
-  ramp_up_s: 2, ramp_down_s: 1, unit: "mA", intensity: [{ channel: 1, start: 20, floor: 30, ceiling: 60 }], exercises: [{ code: "quad_set", name: "Tighten the thigh" }],
+  ramp_up_s: 2, ramp_down_s: 1, unit: "mA", intensity: [{ channel: 1, start: 20, floor: 30, ceiling: 60 }], exercises: [QUAD_SET],
   pads: ["upper_outer", "lower_inner"], position: "sitting", knee_angle_deg: 65, knee_range: null, stimulator_name: "Portable", frequency_hz: 50,
-  phase_duration_us: 300, waveform: "symmetric_biphasic", voluntary_in_off: false, minimum_gap_h: 4,
+  phase_duration_us: 300, waveform: "symmetric_biphasic", voluntary_in_off: false, minimum_gap_h: 4, electrode_cm2: 50, ramps_inside_on: false,
 };
 const keys = (changes) => differences(REVISION, { ...REVISION, ...changes }).map(({ key }) => key);
 
@@ -53,7 +58,33 @@ for (const [changes, expected] of [
   [{ stimulator_name: "Other" }, ["differs.stimulator"]],
   [{ minimum_gap_h: 6 }, ["differs.gap"]],
   [{ frequency_hz: 75 }, ["differs.settings"]],
+  [{ ramps_inside_on: true }, ["differs.settings"]],
+  [{ electrode_cm2: 80 }, ["differs.pad_size"]],
+  [{ voluntary_in_off: true }, ["differs.voluntary"]],
+  [{ minimum_gap_h: 0 }, ["differs.gap_gone"]],
+  [{ minimum_gap_h: null }, ["differs.gap_gone"]],
+  [{ intensity: [{ ...CHANNEL, ceiling: null }] }, ["differs.ceiling_gone"]],
+  [{ intensity: [{ channel: 1 }] }, ["differs.start_gone", "differs.floor_gone", "differs.ceiling_gone"]],
+  [{ unit: "level", intensity: [{ ...CHANNEL, floor: null }] }, ["differs.start", "differs.floor_gone", "differs.ceiling"]],
+  [{ intensity: [] }, ["differs.channel_gone"]],
+  [{ intensity: [CHANNEL, { channel: 2, start: null, floor: null, ceiling: 50 }] }, ["differs.channel_new", "differs.ceiling"]],
+  [{ exercises: [{ ...QUAD_SET, tempo: { lift_s: 3, hold_s: 5, lower_s: 3 } }] }, ["differs.tempo"]],
+  [{ exercises: [{ ...QUAD_SET, tempo: null }] }, ["differs.tempo_gone"]],
+  [{ exercises: [{ ...QUAD_SET, how: "Push it down and hold." }] }, ["differs.how"]],
 ]) test(`what differs: ${Object.keys(changes)}`, () => assert.deepEqual(keys(changes), expected));
+
+test("exercises in another order differ in that alone", () => {
+  const two = { ...REVISION, exercises: [QUAD_SET, KICK] };
+  assert.deepEqual(differences(two, { ...two, exercises: [KICK, QUAD_SET] }).map(({ key }) => key), ["differs.order"]);
+});
+
+test("whatever differs has its words", () => {
+  makePage();
+  const all = [{ unit: "level" }, { minimum_gap_h: 0, intensity: [{ channel: 2 }], voluntary_in_off: true, electrode_cm2: 1 }, { intensity: [{ channel: 1 }], exercises: [{ ...QUAD_SET, how: "", tempo: null }, KICK] }];
+  const told = all.flatMap((changes) => [...differences(REVISION, { ...REVISION, ...changes }), ...differences({ ...REVISION, ...changes }, REVISION)]);
+  assert.ok(told.length > 15);
+  for (const { key, values } of told) assert.doesNotMatch(say(key, values), /undefined|null|\{/);
+});
 
 test("the numbers of a change are told, old and new", () => {
   assert.deepEqual(differences(REVISION, { ...REVISION, bouts_per_day: 2 })[0].values, { was: 1, now: 2 });
