@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { UNCHANGED } from "../../static/patient/model/skin.js";
-import { dayView, factsOf, programToday } from "../../static/patient/model/today.js";
+import { dayView, factsOf, programToday, yesterdayToLog } from "../../static/patient/model/today.js";
 
 const EPISODE = "episode-left";
 const REVISION = { id: "r1", number: 1, first_day: "2030-03-01", effective_from: "2030-03-01", weekdays: [0, 1, 2, 3, 4], bouts_per_day: 1, minimum_gap_h: 4, contractions_per_bout: 15 };
@@ -103,3 +103,13 @@ test("an excused day on which the bout was done after all is done", () => {
 test("a bout of 11 of 15 contractions is partly done", () => {
   assert.equal(dayView(facts({ entries: [bout("2030-03-05", "08:00", 11)] }), PROGRAM, "2030-03-05").status, "partly_done");
 });
+
+for (const [name, given, expected] of [
+  ["nobody logged, in the evening too", { now_ms: at(20) }, "2030-03-04"],
+  ["that was said not to be done", { entries: [entry("not_done", { ordinal: 1, reason: "forgot" }, "2030-03-04")] }, "2030-03-04"],
+  ["on which a hold stood after the bout", { entries: [skin("after", { broken: true }, "2030-03-04")], raised: [skin("after", { broken: true }, "2030-03-04")] }, "2030-03-04"],
+  ["with its bout", { entries: [bout("2030-03-04")] }, null],
+  ["without a bout due", { now_ms: at(12, 10) }, null],
+]) {
+  test(`a log is offered for a yesterday ${name}: ${expected !== null}`, () => assert.equal(yesterdayToLog(facts(given), PROGRAM), expected));
+}

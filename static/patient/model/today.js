@@ -93,6 +93,13 @@ export function dayView(facts, program, day) {
   return { day, row, status, bouts: kindOf(entries, "bout").length };
 }
 
+// Yesterday while a bout of it can be missing: told late it counts all the same,
+// whatever was said of that day before.
+export function yesterdayToLog(facts, program) {
+  const { day, row } = dayView(facts, program, addDays(facts.day, -1));
+  return row.done_bouts < row.due_bouts ? day : null;
+}
+
 // The facts of this moment from what the store holds.
 export function factsOf({ reading, meta, texts, programs, safety, entries, raised, drafts }) {
   const day = localDay(reading.now_ms, reading.offset_min);
