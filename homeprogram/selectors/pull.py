@@ -22,6 +22,7 @@ from homeprogram.models import (
     Patient,
     Pause,
     Revision,
+    SkinPhoto,
     StrengthTest,
 )
 from homeprogram.selectors import log
@@ -227,7 +228,16 @@ def _entry_states(patient: Patient, ids: Iterable[UUID]) -> dict[UUID, dict]:
     used = {(entry.entry_id, entry.sha256) for entry in named}
     states = {one.id: _entry_state(one, used=(one.entry_id, one.sha256) in used) for one in held}
     readings = NoteReading.objects.filter(patient=patient, id__in=ids).select_related("entry")
-    return states | {one.id: _read(one) for one in readings}
+    return states | {one.id: _read(one) for one in readings} | _photos_gone(patient, ids)
+
+
+def _photos_gone(patient: Patient, ids: Iterable[UUID]) -> dict[UUID, dict]:
+    """As of a reading: an older phone hears that the check is stored, which it knew."""
+    gone = SkinPhoto.objects.filter(patient=patient, id__in=ids, gone_at__isnull=False)
+    return {
+        one: {"id": str(entry), "state": "stored", "reason": None, "photo_gone": str(photo)}
+        for one, entry, photo in gone.values_list("id", "entry__entry_id", "photo_id")
+    }
 
 
 def _read(reading: NoteReading) -> dict:

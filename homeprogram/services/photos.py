@@ -74,7 +74,8 @@ def photo_agreement_end(*, agreement: PhotoAgreement, by: Clinician, now: dateti
     if not ended.update(ended_at=now, ended_by=by):
         raise RuleBroken("This agreement has ended already.", code="photo_agreement_ended")
     changes_announce(patient=patient, what=[(ChangeType.TEXTS, patient.clinic_id)])
-    return _forget(SkinPhoto.objects.filter(patient=patient), why=Gone.AGREEMENT, now=now)
+    mine = SkinPhoto.objects.filter(patient=patient)
+    return _forget_and_tell(patient, mine, why=Gone.AGREEMENT, now=now)
 
 
 def photo_take(
@@ -124,12 +125,15 @@ def photo_open(*, photo: SkinPhoto) -> bytes:
     return unseal(bytes(photo.sealed), about=about, purpose=SEALED)
 
 
+@transaction.atomic
 def photo_remove(*, photo: SkinPhoto, by: Clinician, reason: str, now: datetime) -> None:
     if not reason.strip():
         message = "Say why it is removed."
         raise RuleBroken(message, code="reason_missing", fields={"reason": message})
+    patient = patient_lock(patient_id=photo.patient_id)
     one = SkinPhoto.objects.filter(id=photo.id)
-    if not _forget(one, why=Gone.CLINIC, now=now, gone_by=by, gone_reason=reason.strip()):
+    said = {"gone_by": by, "gone_reason": reason.strip()}
+    if not _forget_and_tell(patient, one, why=Gone.CLINIC, now=now, **said):
         raise RuleBroken("This photo was removed already.", code="photo_gone")
 
 
@@ -144,14 +148,30 @@ def photos_tick(*, now: datetime) -> int:
     removed = 0
     for clinic, kept_for in _clinics_with_photos():
         old = SkinPhoto.objects.filter(clinic=clinic, received_at__lt=now - kept_for)
-        removed += _forget(old, why=Gone.AGE, now=now)
+        for patient_id in set(old.filter(gone_at=None).values_list("patient_id", flat=True)):
+            removed += _forget_old(patient_id, old, now)
     return removed
+
+
+@transaction.atomic
+def _forget_old(patient_id: UUID, old: QuerySet[SkinPhoto], now: datetime) -> int:
+    patient = patient_lock(patient_id=patient_id)
+    return _forget_and_tell(patient, old.filter(patient=patient), why=Gone.AGE, now=now)
 
 
 def _clinics_with_photos() -> Iterator[tuple[Clinic, timedelta]]:
     kept = SkinPhoto.objects.filter(gone_at=None).values("clinic")
     for clinic in Clinic.objects.filter(id__in=kept):
         yield clinic, ClinicSettings.of_clinic(clinic.settings).photo_days * ONE_DAY
+
+
+def _forget_and_tell(
+    patient: Patient, photos: QuerySet[SkinPhoto], *, why: Gone, now: datetime, **said: object
+) -> int:
+    """The phone they came from says so from then on. Needs the lock."""
+    gone = list(photos.filter(gone_at=None).values_list("id", flat=True))
+    changes_announce(patient=patient, what=[(ChangeType.ENTRY_STATE, one) for one in gone])
+    return _forget(photos, why=why, now=now, **said)
 
 
 def _forget(photos: QuerySet[SkinPhoto], *, why: Gone, now: datetime, **said: object) -> int:

@@ -40,6 +40,16 @@ test("the entry goes first, then its photo, and then the picture leaves the phon
   assert.deepEqual(await rows(), ["sent"]);
 });
 
+test("of a photo that the clinic has removed the phone says so, and lets go of it at a tap", async () => {
+  const { clinic, check, round, rows, store, sent } = await withPhoto();
+  await round();
+  clinic.tell({ type: "entry_state", id: check, state: "stored", reason: null, photo_gone: "photo-1" });
+  await round();
+  assert.deepEqual(await rows(), ["gone"]);
+  await store.photos.remove("photo-1");
+  assert.deepEqual([await rows(), sent().length], [[], 1]);
+});
+
 test("a photo that the clinic has is never sent again", async () => {
   const { round, sent } = await withPhoto();
   for (const _ of [1, 2, 3]) await round();

@@ -12,6 +12,7 @@ from homeprogram.services.photos import (
     photo_agreement_record,
     photo_open,
     photo_remove,
+    photo_remove_by_patient,
     photos_tick,
 )
 from homeprogram.services.settings import clinic_settings_set
@@ -113,6 +114,33 @@ def test_the_clinic_removes_one_and_says_why(photo, clinician, now):
     assert (gone.sealed, gone.gone_by, gone.gone_reason) == (None, clinician, "A face is in it.")
     with pytest.raises(RuleBroken, match="was removed"):
         photo_open(photo=gone)
+
+
+def told_gone(phone) -> list[tuple[str, str, str]]:
+    """What a phone hears of photos that are gone: state of the check, the check, the photo."""
+    changes = phone.pull().json()["changes"]
+    gone = [one for one in changes if "photo_gone" in one]
+    return [(one["state"], one["id"], one["photo_gone"]) for one in gone]
+
+
+@pytest.mark.parametrize("way", ["clinic", "agreement", "age"])
+def test_the_phone_hears_of_a_photo_that_the_clinic_keeps_no_more(
+    way, photo, phone, clinician, now
+):
+    if way == "clinic":
+        photo_remove(photo=photo, by=clinician, reason="Blurred.", now=now)
+    elif way == "agreement":
+        photo_agreement_end(agreement=photo.patient.photo_agreements.get(), by=clinician, now=now)
+    else:
+        photos_tick(now=now + 91 * DAY)
+
+    assert told_gone(phone) == [("stored", str(photo.entry.entry_id), str(photo.photo_id))]
+
+
+def test_the_phone_hears_nothing_of_a_photo_that_its_patient_removed(photo, phone, now):
+    photo_remove_by_patient(phone=phone.row, photo_id=photo.photo_id, now=now)
+
+    assert told_gone(phone) == []
 
 
 def test_without_a_reason_it_stays(photo, clinician, now):

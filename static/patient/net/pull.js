@@ -60,6 +60,7 @@ export class Pull {
     for (const change of changes) {
       if (change.type !== "entry_state") continue;
       await this.#store.outbox.settle(change.id, change.state, change.reason ?? null);
+      if (change.photo_gone) await this.#store.photos.gone(change.photo_gone).catch(() => {});
     }
   }
 }

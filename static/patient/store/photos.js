@@ -79,11 +79,16 @@ export class Photos {
     return this.#change(id, (row) => (row.state === "waiting" ? { ...row, state: "refused", reason, bytes: null } : undefined));
   }
 
+  // The clinic has removed it: its row only says so.
+  gone(id) {
+    return this.#change(id, (row) => (row.state === "sent" ? { ...row, state: "gone" } : undefined));
+  }
+
   // Its owner wants it gone. What may be at the clinic stays as a wish to have it
   // removed there; of the picture nothing stays here.
   remove(id) {
     return this.#change(id, (row) => {
-      const atClinic = row.state !== "refused" && (row.state !== "waiting" || row.offered_ms !== null);
+      const atClinic = !["refused", "gone"].includes(row.state) && (row.state !== "waiting" || row.offered_ms !== null);
       return atClinic ? { ...row, state: "removing", bytes: null } : null;
     });
   }
