@@ -186,7 +186,7 @@ class App {
     const facts = await readFacts(this);
     this.#waiting = facts.waiting;
     this.texts = facts.texts;
-    this.#begun = facts.drafts.some((key) => key.startsWith("bout:"));
+    this.#begun = Object.keys(facts.drafts).length > 0;
     facts.vain = this.engine.pacer.vain;
     return facts;
   }
