@@ -10,7 +10,7 @@ from django.db.models import QuerySet
 
 from clinician.models import OptOut, Reminder, ReminderKind, ReminderOutcome
 from clinician.selectors.reminder_cases import logged_moments
-from homeprogram.calc.days import days_between, local_day
+from homeprogram.calc.days import ONE_DAY, days_between, local_day
 from homeprogram.calc.limits import (
     REMINDER_EFFECT_DAYS,
     STOPPED_DAYS,
@@ -84,12 +84,17 @@ def _effect(sent: dict[UUID, list[datetime]], since: datetime, now: datetime) ->
     for context in contexts(patients=list(patients), now=now, days_back=0):
         patient_id = context.patient.id
         found += effect(
-            sent[patient_id], _due_days(context, since), logged[patient_id], context.zone
+            sent[patient_id],
+            _due_days(context, since),
+            logged[patient_id],
+            context.zone,
+            now,
         )
     return found
 
 
 def _due_days(context: Context, since: datetime) -> Sequence:
     plans = [context.plan(episode) for episode in context.episodes]
-    days = days_between(local_day(since, context.zone), context.today)
+    # Of the first day's logs those before `since` were not read.
+    days = days_between(local_day(since, context.zone) + ONE_DAY, context.today)
     return [day for day in days if any(due_on(plan, day).due for plan in plans)]

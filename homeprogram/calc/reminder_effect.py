@@ -37,18 +37,21 @@ def effect(
     due_days: Collection[date],
     logged: Sequence[datetime],
     zone: ZoneInfo,
+    now: datetime,
 ) -> Effect:
     """One patient. Each reminder is set beside the nearest due day that had none and on which
-    nothing was logged before the same hour; a day serves once."""
+    nothing was logged before the same hour; a day serves once. What is not over yet counts on
+    neither side: the log may still come."""
     logged = sorted(logged)
     free = set(due_days) - {local_day(at, zone) for at in sent}
     found = Effect()
-    for at in sorted(sent):
+    for at in sorted(at for at in sent if _is_over(at, now)):
         day, wall = local_day(at, zone), at.astimezone(zone).time()
         like = [
             one
             for one in free
             if abs((one - day).days) <= REMINDER_MATCH_DAYS
+            and _is_over(moment_on(one, wall, zone), now)
             and _nothing_yet(logged, one, wall, zone)
         ]
         if like:
@@ -57,6 +60,10 @@ def effect(
             without = _followed(logged, moment_on(match, wall, zone))
             found += Effect(1, _followed(logged, at), without)
     return found
+
+
+def _is_over(at: datetime, now: datetime) -> bool:
+    return at + WINDOW <= now
 
 
 def _followed(logged: Sequence[datetime], at: datetime) -> int:

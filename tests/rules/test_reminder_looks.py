@@ -100,25 +100,47 @@ def at(day: int, hour: int, minute: int = 0) -> datetime:
     return datetime(2030, 3, day, hour, minute, tzinfo=UTC)
 
 
+def effect_of(sent, due_days, logged, now=NOON + 60 * DAY) -> Effect:
+    return effect(sent, due_days, logged, UTC_ZONE, now)
+
+
 def test_each_reminder_is_set_beside_the_nearest_like_day_without_one():
     logged = [at(4, 19), at(5, 20, 59), at(6, 21, 1)]
-    found = effect([at(4, 18)], days(4, 5, 6), logged, UTC_ZONE)
+    found = effect_of([at(4, 18)], days(4, 5, 6), logged)
 
     assert found == Effect(pairs=1, logged_with=1, logged_without=1)
 
 
 def test_a_log_after_three_hours_came_of_nothing():
-    assert effect([at(4, 18)], days(4, 5), [at(4, 21), at(5, 21)], UTC_ZONE) == Effect(1, 0, 0)
+    assert effect_of([at(4, 18)], days(4, 5), [at(4, 21), at(5, 21)]) == Effect(1, 0, 0)
 
 
 def test_a_day_on_which_something_was_logged_before_that_hour_is_not_like_it():
-    assert effect([at(4, 18)], days(4, 5), [at(5, 9)], UTC_ZONE) == Effect()
+    assert effect_of([at(4, 18)], days(4, 5), [at(5, 9)]) == Effect()
 
 
 def test_a_day_serves_as_the_like_of_one_reminder_only():
-    assert effect([at(4, 18), at(6, 18)], days(4, 5, 6), [], UTC_ZONE).pairs == 1
+    assert effect_of([at(4, 18), at(6, 18)], days(4, 5, 6), []).pairs == 1
 
 
 def test_no_day_further_off_than_two_weeks_is_taken():
-    assert effect([at(4, 18)], days(4, 18), [], UTC_ZONE).pairs == 1
-    assert effect([at(4, 18)], days(4, 19), [], UTC_ZONE).pairs == 0
+    assert effect_of([at(4, 18)], days(4, 18), []).pairs == 1
+    assert effect_of([at(4, 18)], days(4, 19), []).pairs == 0
+
+
+def test_a_reminder_whose_three_hours_are_not_over_counts_for_nothing():
+    just_before = at(5, 21) - timedelta(seconds=1)
+
+    assert effect_of([at(5, 18)], days(4, 5), [], just_before) == Effect()
+    assert effect_of([at(5, 18)], days(4, 5), [], at(5, 21)).pairs == 1
+
+
+def test_nor_does_a_day_without_one_on_which_they_are_not_over():
+    just_before = at(5, 21) - timedelta(seconds=1)
+
+    assert effect_of([at(4, 18)], days(4, 5), [], just_before) == Effect()
+    assert effect_of([at(4, 18)], days(4, 5), [], at(5, 21)).pairs == 1
+
+
+def test_what_is_not_over_leaves_its_day_to_no_other_reminder():
+    assert effect_of([at(4, 18), at(5, 18)], days(4, 5), [], at(5, 19)) == Effect()
