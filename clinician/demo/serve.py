@@ -70,9 +70,10 @@ def _clock(site: str) -> None:
     """The jobs that a real clinic gives a process of their own."""
     pause = Event()
     while True:
-        clock_round(site=site)
+        ran = clock_round(site=site)
         close_old_connections()
-        pause.wait(CLOCK_EVERY_S)
+        if not any(one.more for one in ran):
+            pause.wait(CLOCK_EVERY_S)
 
 
 def _gunicorn(bound: socket.socket, announce: Callable[[], None]) -> None:

@@ -8,7 +8,7 @@ from clinician.models import Heartbeat
 # Rounds a job may miss before somebody should look; common practice, no source.
 ROUNDS_MISSED = 5
 # What every clinic's server must be running; a job never heard of is silent too.
-JOBS = ("flags", "reminders", "mail", "photos")
+JOBS = ("flags", "mail", "reminders", "photos")
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,6 +17,8 @@ from homeprogram.services.photos import photos_tick
 
 log = logging.getLogger(__name__)
 EVERY_S = 60
+# A push service that is slow must not keep safety mail and flags waiting.
+REMINDERS_FOR_S = 30.0
 Progress = Callable[[int, int], None] | None
 
 
@@ -26,7 +28,8 @@ class Ran:
 
     job: str
     did: str
-    failed: int
+    failed: int = 0
+    more: bool = False  # it broke off: its next round is to begin at once
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,30 +40,34 @@ class Round:
     progress: Progress = None
 
 
-def _flags(given: Round) -> tuple[str, int]:
+def _flags(given: Round) -> Ran:
     tick = flags_tick(now=timezone.now(), progress=given.progress)
     did = f"Evaluated {tick.patients} patients, {tick.changed} changed, {tick.failed} failed"
-    return did, tick.failed
+    return Ran("flags", did, tick.failed)
 
 
-def _reminders(given: Round) -> tuple[str, int]:
-    done = reminders_tick(routes=ROUTES, site=given.site, progress=given.progress)
-    return f"Reminders: {done}", done.broken
-
-
-def _mail(given: Round) -> tuple[str, int]:
+def _mail(given: Round) -> Ran:
     done = staff_mails_tick(now=timezone.now(), site=given.site)
-    return f"Mail to clinicians: {done}", done.failed
+    return Ran("mail", f"Mail to clinicians: {done}", done.failed)
 
 
-def _photos(given: Round) -> tuple[str, int]:  # noqa: ARG001  every job is asked alike
-    return f"Removed {photos_tick(now=timezone.now())} photos that were kept long enough", 0
+def _reminders(given: Round) -> Ran:
+    done = reminders_tick(
+        routes=ROUTES, site=given.site, progress=given.progress, for_s=REMINDERS_FOR_S
+    )
+    return Ran("reminders", f"Reminders: {done}", done.broken, done.more)
 
 
-JOBS: Mapping[str, Callable[[Round], tuple[str, int]]] = {
+def _photos(given: Round) -> Ran:  # noqa: ARG001  every job is asked alike
+    gone = photos_tick(now=timezone.now())
+    return Ran("photos", f"Removed {gone} photos that were kept long enough")
+
+
+# What safety rests on comes first.
+JOBS: Mapping[str, Callable[[Round], Ran]] = {
     "flags": _flags,
-    "reminders": _reminders,
     "mail": _mail,
+    "reminders": _reminders,
     "photos": _photos,
 }
 
@@ -68,10 +75,11 @@ JOBS: Mapping[str, Callable[[Round], tuple[str, int]]] = {
 def job_run(*, job: str, site: str = "", progress: Progress = None, every_s: int = EVERY_S) -> Ran:
     """One round of one job, and its heartbeat. `site` = the address that messages lead to."""
     began = time.monotonic()
-    did, failed = JOBS[job](Round(site or settings.SITE_URL, progress))
+    ran = JOBS[job](Round(site or settings.SITE_URL, progress))
     took_ms = round(1000 * (time.monotonic() - began))
-    job_beat(job=job, now=timezone.now(), every_s=every_s, did=did, failed=failed, took_ms=took_ms)
-    return Ran(job, did, failed)
+    now = timezone.now()
+    job_beat(job=job, now=now, every_s=every_s, did=ran.did, failed=ran.failed, took_ms=took_ms)
+    return ran
 
 
 def clock_round(*, site: str = "", progress: Progress = None, every_s: int = EVERY_S) -> list[Ran]:

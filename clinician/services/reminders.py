@@ -1,6 +1,8 @@
 """The clock's round of reminders: who is due, one claim at a time, one message a claim."""
 
 import logging
+import math
+import time
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
@@ -36,6 +38,7 @@ from homeprogram.calc.reminders import Case, next_look, reminder_due
 
 log = logging.getLogger(__name__)
 Clock = Callable[[], datetime]
+Claim = Callable[..., Reminder | None]  # of `now`
 
 
 @dataclass(slots=True)
@@ -47,6 +50,7 @@ class Round:
     failed: int = 0
     lost: int = 0  # not known whether they went out
     broken: int = 0  # patients whose reminder could not be worked out
+    more: bool = False  # the time was up before the work was
 
     def __str__(self) -> str:
         return (
@@ -66,32 +70,50 @@ def reminders_tick(
     clock: Clock = timezone.now,
     chunk: int = CHUNK,
     progress: Callable[[int, int], None] | None = None,
+    for_s: float = math.inf,
 ) -> Round:
     """Send what is due now. `site` = the address before every path, `clock` = the time as it
     passes: a long round must not send into the quiet hours by the time of its beginning. `chunk` =
-    how many patients one worker looks at before it lets another have the next."""
+    how many patients one worker looks at before it lets another have the next. After `for_s`
+    seconds no other message is begun; what is left is as due as before."""
     reaches = reaches_by(routes)
     done = Round(lost=claims_expire(now=clock()))
+    ends = time.monotonic() + for_s
 
-    def hand_over(claim: Callable[[], Reminder | None], of: UUID) -> None:
-        try:
-            if claimed := claim():
-                _hand_over(claimed, routes, site, clock, done)
-        except Exception as error:  # noqa: BLE001  counted, told, and never another's problem
-            _broken(done, of, error)
+    def hand_over(claims: Iterable[tuple[UUID, Claim]]) -> int:
+        """How many of them there was time for."""
+        had = 0
+        for of, claim in claims:
+            try:
+                if claimed := claim(now=clock()):
+                    _hand_over(claimed, routes, site, clock, done)
+            except Exception as error:  # noqa: BLE001  counted, told, and never another's problem
+                _broken(done, of, error)
+            had += 1
+            if time.monotonic() >= ends:
+                done.more = True
+                break
+        return had
 
-    for one in _to_try_again(clock()):
-        claim = partial(reminder_claim_again, reminder=one, now=clock(), reaches=reaches)
-        hand_over(claim, one.patient_id)
-    while settings := settings_take(now=clock(), chunk=chunk):
+    hand_over(
+        (one.patient_id, partial(reminder_claim_again, reminder=one, reaches=reaches))
+        for one in _to_try_again(clock())
+    )
+    while not done.more and (settings := settings_take(now=clock(), chunk=chunk)):
         patients = [setting.patient_id for setting in settings]
         standing = but_failed(reaches, patients=patients, now=clock())
-        for setting, next_at in _due(settings, standing, clock(), done):
-            claim = partial(
-                reminder_claim, setting=setting, next_at=next_at, now=clock(), reaches=reaches
+        due = _due(settings, standing, clock(), done)
+        had = hand_over(
+            (
+                setting.patient_id,
+                partial(reminder_claim, setting=setting, next_at=next_at, reaches=reaches),
             )
-            hand_over(claim, setting.patient_id)
-        done.looked += len(settings)
+            for setting, next_at in due
+        )
+        left = [setting for setting, _ in due[had:]]
+        settings_pass(left, clock())
+        done.looked += len(settings) - len(left)
+        done.more = time.monotonic() >= ends
         if progress:
             progress(done.looked, done.looked)
     return done

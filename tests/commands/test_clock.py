@@ -1,19 +1,24 @@
 """The clock opens what silence calls for, and one bad patient stops no other."""
 
-from datetime import timedelta
+import os
+import signal
+from datetime import time, timedelta
 from io import StringIO
+from threading import Timer
 
 import pytest
 from django.core.management import CommandError, call_command
 from django.utils import timezone
 
-from clinician.models import Heartbeat
+from clinician.models import Heartbeat, Way
 from clinician.selectors.heartbeat import JOBS, silent_jobs
 from clinician.services import clock as services
+from clinician.services.channels.outcome import Outcome
 from homeprogram.models import Clinic, Flag, Patient
 from homeprogram.services.patients import patient_add
 from homeprogram.services.push import Push, push_take
 from tests.conftest import PairedPhone, make_clinic, make_clinician, make_program
+from tests.support.reminding import Remembering, agreed, due_patient, routes_of
 
 
 def silent_patient(name: str, clinic_name: str) -> Patient:
@@ -103,3 +108,79 @@ def test_readiness_names_the_jobs_that_are_silent(client, db):
 
     assert before == list(JOBS)
     assert client.get("/readyz").json()["silent_jobs"] == []
+
+
+@pytest.fixture
+def due(db, monkeypatch):
+    """`due(names, channel)`: so many patients, each to be reminded at this very hour."""
+
+    def make(names: list[str], channel: Remembering) -> None:
+        monkeypatch.setitem(services.ROUTES, Way.EMAIL, routes_of(email=channel)[Way.EMAIL])
+        now = timezone.now()
+        east = 12 - now.hour  # it is noon where they live, whenever this runs
+        by = make_clinician(make_clinic(now), "ro@larkrise.example", now)
+        for name in names:
+            one = due_patient(by, now - timedelta(days=2), name, zone=f"Etc/GMT{-east:+d}")
+            agreed(one, by, now - timedelta(days=1), times=[time(12)])
+
+    return make
+
+
+class Watching(Remembering):
+    """Writes down which jobs have run by the time it is handed a message."""
+
+    def send(self, **message) -> Outcome:
+        self.beats = set(Heartbeat.objects.values_list("job", flat=True))
+        return super().send(**message)
+
+
+def test_flags_and_mail_do_not_wait_for_reminders(due):
+    channel = Watching()
+    due(["Una"], channel)
+    clock()
+
+    assert channel.beats == {"flags", "mail"}
+
+
+def test_a_round_of_reminders_has_a_time_and_the_others_their_turn_before_the_next(
+    due, monkeypatch
+):
+    monkeypatch.setattr(services, "REMINDERS_FOR_S", 0)
+    channel = Remembering()
+    due(["Una", "Osk", "Pia"], channel)
+    told = clock()
+
+    assert len(channel.taken) == 3
+    assert told.count("1 sent, 0 not delivered") == 3
+    assert told.count("Mail to clinicians") >= 3
+
+
+@pytest.fixture
+def signals():
+    """As they were."""
+    before = {one: signal.getsignal(one) for one in (signal.SIGINT, signal.SIGTERM)}
+    yield
+    for one, handler in before.items():
+        signal.signal(one, handler)
+
+
+class Stopping(Remembering):
+    """Ends the process's loop with the second message."""
+
+    def send(self, **message) -> Outcome:
+        if self.taken:
+            os.kill(os.getpid(), signal.SIGTERM)
+        return super().send(**message)
+
+
+def test_what_was_left_is_taken_up_without_a_rest(due, monkeypatch, signals):
+    monkeypatch.setattr(services, "REMINDERS_FOR_S", 0)
+    channel = Stopping()
+    due(["Una", "Osk"], channel)
+    signal.signal(signal.SIGTERM, signal.SIG_IGN)
+    too_long = Timer(20, os.kill, (os.getpid(), signal.SIGTERM))
+    too_long.start()
+    call_command("clock", "--loop", every=3600, stdout=StringIO(), stderr=StringIO())
+    too_long.cancel()
+
+    assert len(channel.taken) == 2

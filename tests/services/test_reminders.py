@@ -257,3 +257,18 @@ def test_one_patient_that_fails_stops_no_other(setting, clinician, now, six, cap
     assert (done.sent, done.broken) == (1, 1)
     assert [one.to for one in mail.outbox] == [[another.email]]
     assert "Wilma" not in caplog.text
+
+
+def test_when_its_time_is_up_a_round_leaves_the_rest_to_the_next_one(setting, clinician, now, six):
+    """Of many due ones and one to be tried again each is begun once, however short the rounds."""
+    for n in range(3):
+        agreed(due_patient(clinician, now, f"Una {n}"), clinician, now)
+    channel = Remembering([Outcome.later(six, "busy")])
+    rounds = []
+    while not rounds or rounds[-1].more:
+        rounds.append(tick(routes_of(email=channel), six, for_s=0))
+        assert len(channel.taken) <= len(rounds)
+
+    assert set(Reminder.objects.values_list("outcome", flat=True)) == {ReminderOutcome.SENT}
+    assert (Reminder.objects.count(), len(channel.taken)) == (4, 5)
+    assert sum(one.looked for one in rounds) == 4

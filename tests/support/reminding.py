@@ -56,8 +56,8 @@ def due_patient(by, now: datetime, name: str = "Una Brill", zone: str = "UTC"):
     return patient
 
 
-def tick(routes: Routes, now: datetime) -> Round:
-    return reminders_tick(routes=routes, site=SITE, clock=lambda: now)
+def tick(routes: Routes, now: datetime, **told) -> Round:
+    return reminders_tick(routes=routes, site=SITE, clock=lambda: now, **told)
 
 
 def evening(now: datetime, days: int = 1) -> datetime:

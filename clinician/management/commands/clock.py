@@ -8,7 +8,7 @@ from django.core.management.base import BaseCommand, CommandError
 from django.db import close_old_connections
 from django.utils import timezone
 
-from clinician.services.clock import clock_round
+from clinician.services.clock import Ran, clock_round
 from homeprogram.management.progress import Bar
 from homeprogram.services.custody import held_look_again
 
@@ -21,7 +21,8 @@ class Command(BaseCommand):
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         how = parser.add_mutually_exclusive_group(required=True)
-        how.add_argument("--once", action="store_true", help="one round; exits 1 if one failed")
+        once = "until nothing is due; exits 1 if one failed"
+        how.add_argument("--once", action="store_true", help=once)
         how.add_argument("--loop", action="store_true", help="until stopped")
         parser.add_argument("--every", type=int, default=60, help="seconds between rounds (60)")
 
@@ -30,7 +31,7 @@ class Command(BaseCommand):
             raise CommandError("--every takes 1 second or more.")
         self._look_again()
         if options["once"]:
-            if self._round(options["every"]):
+            if self._once(options["every"]):
                 raise CommandError("Some could not be evaluated or sent; see the log.")
             return
         stop = Event()
@@ -38,8 +39,9 @@ class Command(BaseCommand):
             signal.signal(number, lambda *_: stop.set())
         while not stop.is_set():
             close_old_connections()  # a database that went away is asked anew
-            self._round(options["every"])
-            stop.wait(options["every"])
+            ran = self._round(options["every"])
+            if not any(one.more for one in ran):
+                stop.wait(options["every"])
 
     def _look_again(self) -> None:
         """A clock that starts may be a newer program: it may understand what was held."""
@@ -47,9 +49,18 @@ class Command(BaseCommand):
         if taken:
             self.stdout.write(f"Took {taken} held entries into the log.")
 
-    def _round(self, every_s: int) -> int:
+    def _once(self, every_s: int) -> int:
+        """Rounds without a rest between them; how much failed."""
+        failed, more = 0, True
+        while more:
+            ran = self._round(every_s)
+            failed += sum(one.failed for one in ran)
+            more = any(one.more for one in ran)
+        return failed
+
+    def _round(self, every_s: int) -> list[Ran]:
         progress = Bar(self.stderr, "patients").show
         ran = clock_round(progress=progress, every_s=every_s)
         for one in ran:
             self.stdout.write(f"{one.did}.")
-        return sum(one.failed for one in ran)
+        return ran
