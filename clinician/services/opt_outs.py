@@ -12,7 +12,7 @@ from homeprogram.models import Clinician, Patient
 
 # Every way there is, set up or not: one added later asks the patient anew.
 EVERY_WAY = tuple(Way.values)
-# How long a sending that has begun is waited for; no channel takes longer.
+# How long a sending that has begun is waited for. Most take a moment; a slow one may take longer.
 PATIENCE = timedelta(seconds=15)
 LOOK_EVERY_S = 0.02
 
@@ -26,10 +26,10 @@ def reminders_stop(
     told_to: Clinician | None = None,
     pause: Callable[[float], None] = time.sleep,
 ) -> None:
-    """When this returns nothing more goes out by these ways. Safe to repeat.
+    """No sending by these ways begins after this. Safe to repeat.
 
-    A message that another worker is handing over at this moment is waited for, so
-    that whoever reads "stopped" has seen the last one leave.
+    A message that another worker is handing over at this moment is waited for, but
+    not for ever: whoever is told "stopped" hears that one may still come.
     """
     _refuse(patient, ways, now, reminder, told_to)
     until = timezone.now() + PATIENCE

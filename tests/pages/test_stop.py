@@ -4,7 +4,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from clinician.models import OptOut, Reminder
+from clinician.models import OptOut, Reminder, ReminderSetting
 from clinician.services.channels.routes import ROUTES
 from clinician.services.stop_tokens import stop_token
 from tests.support.pushes import push_at
@@ -82,6 +82,16 @@ def test_a_token_that_was_changed_stops_nothing(anybody, reminded, change):
 
     assert answer.status_code == 404
     assert stopped() == set()
+
+
+@pytest.mark.parametrize(
+    ("language", "words"), [("en", "One that has left already may still come."),
+                            ("es", "Uno que ya salió aún puede llegar.")]
+)  # fmt: skip
+def test_it_does_not_promise_that_nothing_is_on_its_way(anybody, address, language, words):
+    ReminderSetting.objects.update(language=language)
+
+    assert words in anybody.post(address, CLICK).content.decode()
 
 
 def test_nothing_is_sent_after_it(anybody, address, now, mailoutbox):
