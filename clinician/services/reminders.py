@@ -34,7 +34,10 @@ from clinician.services.reminder_claims import (
     settings_take,
 )
 from clinician.services.stop_tokens import stop_token
+from homeprogram.calc.closures import is_closed
+from homeprogram.calc.days import local_day, zone_or_utc
 from homeprogram.calc.reminders import Case, next_look, reminder_due
+from homeprogram.models import Clinic
 
 log = logging.getLogger(__name__)
 Clock = Callable[[], datetime]
@@ -171,7 +174,7 @@ def message_send(
     *, reminder: Reminder, routes: Routes, site: str, clock: Clock = timezone.now
 ) -> Outcome:
     """Hand one claimed message over and write down what came of it."""
-    setting = _setting_now(reminder)
+    setting, now = _setting_now(reminder), clock()
     message = Message(
         id=reminder.id,
         language=setting.language,
@@ -179,8 +182,9 @@ def message_send(
         until=reminder.until,
         open_url=site + reverse("patient-shell"),
         stop_url=site + reverse("reminder-stop", kwargs={"token": stop_token(reminder)}),
+        closed=_is_closed(setting.patient.clinic, now),
     )
-    route, now = routes[Way(reminder.way)], clock()
+    route = routes[Way(reminder.way)]
     came, fault = [], _fault(setting, reminder, now)
     if fault is None:
         came = [(to, _sent(route, to, message, now)) for to in route.addresses(setting, message)]
@@ -198,6 +202,10 @@ def _setting_now(reminder: Reminder) -> ReminderSetting:
     no = OptOut.objects.filter(patient=reminder.patient_id, way=reminder.way, ended_at=None)
     settings = settings_with_patients().annotate(refused=Exists(no))
     return settings.get(patient_id=reminder.patient_id)
+
+
+def _is_closed(clinic: Clinic, now: datetime) -> bool:
+    return is_closed(clinic.closed_days, local_day(now, zone_or_utc(clinic.zone)))
 
 
 def _fault(setting: ReminderSetting, reminder: Reminder, now: datetime) -> Outcome | None:

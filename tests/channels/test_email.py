@@ -173,9 +173,30 @@ class Texts(HTMLParser):
         self.addresses += [value for name, value in attrs if name in {"href", "src"}]
 
 
-@pytest.mark.parametrize(("language", "wording"), list(itertools.product(LANGUAGES, WORDINGS)))
-def test_no_message_tells_of_health_a_clinic_or_a_person(peer, language, wording):
-    send(language=language, wording=wording)
+@pytest.mark.parametrize(
+    ("language", "says"),
+    [
+        ("en", "Nobody is here today. Your app says who answers."),
+        ("es", "Hoy no hay nadie aquí. Su aplicación dice quién atiende."),
+    ],
+)
+def test_on_a_closed_day_both_parts_say_that_nobody_is_there(peer, language, says):
+    for closed in (True, False):
+        send(language=language, closed=closed)
+    told, other = (
+        [part.get_content() for part in message_from_bytes(one, policy=policy.default).iter_parts()]
+        for one in peer.taken
+    )
+
+    assert [says in part for part in told] == [True, True]
+    assert [says in part for part in other] == [False, False]
+
+
+@pytest.mark.parametrize(
+    ("language", "wording", "closed"), list(itertools.product(LANGUAGES, WORDINGS, (False, True)))
+)
+def test_no_message_tells_of_health_a_clinic_or_a_person(peer, language, wording, closed):
+    send(language=language, wording=wording, closed=closed)
     mail = received(peer)
     plain = mail.get_body(("plain",)).get_content()
     page = Texts(mail.get_body(("html",)).get_content())

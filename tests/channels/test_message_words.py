@@ -41,7 +41,11 @@ def told(text: str) -> list[str]:
 
 
 def of_texts(language: str) -> list[str]:
-    return [words_of(message_of(NOW, language, wording, STOP)) for wording in WORDINGS]
+    return [
+        words_of(message_of(NOW, language, wording, STOP, closed))
+        for wording in WORDINGS
+        for closed in (False, True)
+    ]
 
 
 def of_push(language: str) -> list[str]:

@@ -6,10 +6,13 @@ from datetime import timedelta
 from uuid import UUID
 
 import pytest
+from django.urls import reverse
 
+from clinician.models import Reminder
 from clinician.services.channels.outcome import Outcome
 from clinician.services.channels.route import Message
 from clinician.services.channels.text import Text, TextChannel, words_of
+from clinician.services.stop_tokens import stop_token
 
 ID = UUID("0197a9c2-7d8e-7a3c-9b1e-2f4d5c6b7a89")
 MINUTE = timedelta(minutes=1)
@@ -18,9 +21,9 @@ STOP = "https://app.example/stop/x1"
 WORDINGS = ["nothing_logged", "nothing_heard", "contact"]
 
 
-def message_of(now, language="en", wording="nothing_logged", stop=STOP) -> Message:
+def message_of(now, language="en", wording="nothing_logged", stop=STOP, closed=False) -> Message:
     until = now + 60 * MINUTE
-    return Message(ID, language, wording, until, "https://app.example/p/", stop)
+    return Message(ID, language, wording, until, "https://app.example/p/", stop, closed)
 
 
 @pytest.fixture
@@ -113,20 +116,33 @@ def test_past_its_window_nothing_is_sent(gateway, send, now):
 
 
 # GSM 7 bit, 3GPP TS 23.038: its letters that our words use.
-SEVEN_BIT = set("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789 .,:;/?!'-_=&%()+")
+SEVEN_BIT = set("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789 .,:;/?!'-_=&%()+é")
+
+
+@pytest.mark.parametrize("closed", [False, True])
+@pytest.mark.parametrize("wording", WORDINGS)
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_every_letter_is_one_of_seven_bits(language, wording, closed, now):
+    assert set(words_of(message_of(now, language, wording, closed=closed))) <= SEVEN_BIT
+
+
+@pytest.mark.parametrize("closed", [False, True])
+@pytest.mark.parametrize("wording", WORDINGS)
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_it_is_one_text_message_of_160_letters(language, wording, closed, now):
+    path = reverse("reminder-stop", kwargs={"token": stop_token(Reminder(id=ID))})
+    told = words_of(message_of(now, language, wording, f"https://app.example{path}", closed))
+
+    assert len(told) <= 160
 
 
 @pytest.mark.parametrize("wording", WORDINGS)
-@pytest.mark.parametrize("language", ["en", "es"])
-def test_every_letter_is_one_of_seven_bits(language, wording, now):
-    assert set(words_of(message_of(now, language, wording))) <= SEVEN_BIT
+@pytest.mark.parametrize(
+    ("language", "says"),
+    [("en", "Nobody is here today"), ("es", "Hoy no hay nadie: la app dice quién atiende")],
+)
+def test_on_a_closed_day_it_says_that_nobody_is_there(language, says, wording, now):
+    told = [words_of(message_of(now, language, wording, closed=closed)) for closed in (True, False)]
 
-
-@pytest.mark.parametrize("wording", WORDINGS)
-@pytest.mark.parametrize("language", ["en", "es"])
-def test_it_fits_into_two_parts_and_a_reminder_mostly_into_one(language, wording, now):
-    """One part has 160 letters, each of several 153."""
-    site, token = "https://app.example", "a" * 66  # an id, a colon and a signature
-    told = words_of(message_of(now, language, wording, f"{site}/stop/{token}"))
-
-    assert len(told) <= (160 if wording == "nothing_logged" and language == "en" else 306)
+    assert [says in one for one in told] == [True, False]
+    assert STOP in told[0]

@@ -1,12 +1,14 @@
 """The page that ends reminders: one action, nobody signs in, and looking changes nothing."""
 
 import pytest
+from django.core.signing import Signer
 from django.test import Client
 from django.urls import reverse
 
 from clinician.models import OptOut, Reminder, ReminderSetting
 from clinician.services.channels.routes import ROUTES
 from clinician.services.stop_tokens import stop_token
+from homeprogram.calc.base64url import packed
 from tests.support.pushes import push_at
 from tests.support.reminding import agreed, evening, tick
 
@@ -75,7 +77,17 @@ def test_it_tells_nothing_of_the_patient_or_the_clinic(anybody, address, patient
     assert not [word for word in ("Wilma", "Tarn", "Larkrise", "Knee", "clinic") if word in page]
 
 
-@pytest.mark.parametrize("change", [lambda t: t[:-1], lambda t: t[1:] + t[0], lambda t: t[:32]])
+@pytest.mark.parametrize(
+    "change",
+    [
+        lambda t: t[:-1],
+        lambda t: t[1:] + t[0],
+        lambda t: t[:32],
+        lambda t: t[:22],
+        lambda t: f"{t[:22]}:{t[22:]}",
+        lambda t: "é" + t[1:],
+    ],
+)
 def test_a_token_that_was_changed_stops_nothing(anybody, reminded, change):
     token = change(stop_token(reminded))
     answer = anybody.post(reverse("reminder-stop", kwargs={"token": token}), CLICK)
@@ -92,6 +104,22 @@ def test_it_does_not_promise_that_nothing_is_on_its_way(anybody, address, langua
     ReminderSetting.objects.update(language=language)
 
     assert words in anybody.post(address, CLICK).content.decode()
+
+
+def test_the_longer_token_of_an_old_message_stops_too(anybody, reminded):
+    token = Signer(salt="reminder-stop").sign(packed(reminded.id.bytes))
+    answer = anybody.post(reverse("reminder-stop", kwargs={"token": token}), CLICK)
+
+    assert answer.status_code == 200
+    assert stopped() == {"push", "email", "text"}
+
+
+def test_a_message_sealed_with_an_older_key_stops_too(anybody, address, settings):
+    settings.SECRET_KEY_FALLBACKS = [settings.SECRET_KEY]
+    settings.SECRET_KEY = "another"
+
+    assert anybody.post(address, CLICK).status_code == 200
+    assert stopped() == {"push", "email", "text"}
 
 
 def test_nothing_is_sent_after_it(anybody, address, now, mailoutbox):

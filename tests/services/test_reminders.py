@@ -8,6 +8,7 @@ from django.core import mail
 from clinician.models import Reminder, ReminderOutcome, ReminderSetting
 from clinician.services.channels.outcome import Outcome
 from clinician.services.channels.routes import ROUTES
+from clinician.services.duty import absence_record, absence_take_back
 from homeprogram.services.programs import program_end, program_pause
 from tests.entries import BOUT, skin
 from tests.support.pushes import push_at
@@ -139,6 +140,38 @@ def test_words_differ_when_the_phone_was_heard_today_and_when_not(setting, told,
     unheard, heard = (one.body for one in mail.outbox)
     assert "did not hear from your app" in unheard
     assert "did not hear" not in heard
+
+
+@pytest.fixture
+def close(clinic, clinician, lead, now):
+    days = {"clinic": clinic, "clinician": None, "cover": lead, "by": clinician, "now": now}
+    return lambda day: absence_record(first_day=day, last_day=day, **days)
+
+
+def test_on_a_closed_day_it_says_that_nobody_is_there(setting, close, now, six):
+    close(six.date())
+    for day in (1, 2):
+        tick(ROUTES, evening(now, day))
+
+    assert ["Nobody is here today" in one.body for one in mail.outbox] == [True, False]
+
+
+def test_the_closed_day_is_the_clinics_and_not_the_patients(setting, clinic, close, six):
+    """At six in London it is the next morning in Auckland."""
+    type(clinic).objects.filter(id=clinic.id).update(zone="Pacific/Auckland")
+    clinic.refresh_from_db()
+    close(six.date() + timedelta(days=1))
+    tick(ROUTES, six)
+
+    assert "Nobody is here today" in mail.outbox[0].body
+
+
+def test_a_closure_that_was_taken_back_is_not_told(setting, close, clinician, six):
+    absence = close(six.date())
+    absence_take_back(absence=absence, by=clinician, now=six)
+    tick(ROUTES, six)
+
+    assert "Nobody is here today" not in mail.outbox[0].body
 
 
 def test_the_hour_is_the_one_on_the_patients_wall(told, patient, clinician, now):

@@ -71,6 +71,7 @@ def email_of(message: Message, to: str) -> EmailMultiAlternatives:
         words = {
             "title": gettext("message.title"),
             "says": gettext(f"message.{message.wording}"),
+            "closed": gettext("message.closed") if message.closed else "",
             "open": gettext("message.open"),
             "no_answer": gettext("message.no_answer"),
             "stop": gettext("message.stop"),

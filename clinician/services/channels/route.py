@@ -20,6 +20,7 @@ class Message:
     until: datetime  # nobody wants it later
     open_url: str  # the patient's app
     stop_url: str  # ends reminders with one tap, without signing in
+    closed: bool = False  # nobody is there today; the app says who answers
 
 
 @dataclass(frozen=True, slots=True)

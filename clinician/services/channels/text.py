@@ -66,8 +66,9 @@ TEXT = Route(
 
 def words_of(message: Message) -> str:
     """The same for every patient: no name, no clinic, nothing of health."""
+    key = f"text.{message.wording}" + "_closed" * message.closed
     with translation.override(message.language):
-        return translation.gettext(f"text.{message.wording}").format(url=message.stop_url)
+        return translation.gettext(key).format(url=message.stop_url)
 
 
 def _headers(message_id: UUID) -> dict[str, str]:
