@@ -40,6 +40,10 @@ class Wording(StrEnum):
     NOTHING_HEARD = "nothing_heard"  # it may all be done and wait on the phone
 
 
+# What a push holds of it, so that every one is of one size; the phone's worker has the words.
+LETTER_OF = {Wording.NOTHING_LOGGED: "l", Wording.NOTHING_HEARD: "h"}
+
+
 class Why(StrEnum):
     """Why no reminder goes out."""
 

@@ -15,6 +15,7 @@ from django.views import View
 from django.views.decorators.gzip import gzip_page
 
 from homeprogram import precache
+from homeprogram.calc.reminders import LETTER_OF, Wording
 from homeprogram.calc.texts import FIRST, LANGUAGES
 
 SHELL_URL = "/p/"
@@ -64,9 +65,14 @@ def _spoken(language: str) -> dict[str, str]:
 
 
 def _reminder(language: str) -> dict[str, str]:
-    """What a lock screen shows, and how to end it."""
+    """What a lock screen shows, by the letter that was sent, and how to end it."""
+    keys = {
+        "title": "push.title",
+        LETTER_OF[Wording.NOTHING_LOGGED]: "reminder.words",
+        LETTER_OF[Wording.NOTHING_HEARD]: "reminder.unheard",
+        "stop": "push.stop",
+    }
     with translation.override(language):
-        keys = {"title": "push.title", "body": "reminder.words", "stop": "push.stop"}
         return {part: translation.gettext(key) for part, key in keys.items()}
 
 
@@ -104,6 +110,7 @@ class WorkerView(View):
             "shell_url": SHELL_URL,
             "said": json.dumps({language: _reminder(language) for language in LANGUAGES}),
             "first": FIRST,
+            "usual": LETTER_OF[Wording.NOTHING_LOGGED],
             "icon": precache.url_of(REMINDER_ICON),
         }
         return render_to_string("homeprogram/sw.js", context)

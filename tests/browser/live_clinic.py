@@ -10,7 +10,7 @@ from pathlib import Path
 
 from tests.support.live import LiveServer
 
-PATIENTS = 12
+PATIENTS = 14
 COLUMNS = "entry_id, number, kind, for_date, local_time, offset_min, zone, sha256, raw"
 
 

@@ -89,13 +89,14 @@ class Reminded:
             {"origin": self.hand.clinic.url, "registrationId": found[0], "data": data},
         )
 
-    def shown(self, count: int = 1) -> list[dict]:
+    def shown(self, count: int = 1, words: str | None = None) -> list[dict]:
+        """A newer one takes the place of the one before: `words` = of the one that is meant."""
         for _ in range(400):
             found = self.page.evaluate(NOTICES, count)
-            if found is not False:
+            if found is not False and words in {None, *(one["body"] for one in found)}:
                 return found
             self.page.wait_for_timeout(50)
-        raise AssertionError(f"not {count} notices after 20 s")
+        raise AssertionError(f"not {count} notices after 20 s, or not those words")
 
     def tap_notice(self, action: str = "") -> list[str]:
         (worker,) = self.hand.context.service_workers
@@ -126,11 +127,12 @@ def test_a_patient_turns_reminders_on_gets_one_and_turns_them_off(phone):
     phone.turn_on()
     assert phone.at_clinic() == [(phone.subscription["endpoint"], "")]
 
-    phone.arrives(uuid4().hex)
+    reminder = uuid4().hex
+    phone.arrives(reminder + "l")
     (notice,) = phone.shown()
     assert (notice["title"], notice["body"]) == ("Reminder", "Please open your app today.")
     assert notice["actions"] == ["No more reminders"]
-    assert notice["data"] is None
+    assert notice["data"] == reminder
 
     phone.app.tap("Turn reminders off", "button")
     expect(phone.page.get_by_role("button", name="Turn reminders on")).to_be_visible()
@@ -190,6 +192,19 @@ def test_with_the_app_closed_a_tap_opens_it_at_the_next_bout(phone):
 
     other.goto(f"{phone.hand.clinic.url}/p/#next")
     expect(other.locator("main")).to_contain_text("Bout 1 is next")
+
+
+def test_the_words_are_those_of_the_letter_or_the_usual_ones(phone):
+    usual, unheard = (
+        "Please open your app today.",
+        "Please open your app today, where there is a network.",
+    )
+    phone.turn_on()
+    phone.app.expect_words(f"“{usual}”", f"“{unheard}”")  # told before one comes
+
+    for letter, words in (("h", unheard), ("z", usual), ("h", unheard), ("", usual)):
+        phone.arrives(uuid4().hex + letter)
+        phone.shown(words=words)
 
 
 def test_the_notice_itself_ends_reminders(phone):

@@ -11,6 +11,7 @@ import pytest
 from django.test import RequestFactory
 
 from clinician.services.channels.text import words_of
+from homeprogram.calc.reminders import LETTER_OF
 from homeprogram.calc.texts import LANGUAGES
 from homeprogram.management.commands import words
 from homeprogram.views.patient import WorkerView
@@ -53,7 +54,8 @@ def of_push(language: str) -> list[str]:
     script = WorkerView.as_view()(RequestFactory().get("/p/sw.js")).content.decode()
     said = json.loads(re.search(r"^const SAID = (.+);$", script, re.MULTILINE)[1])
     assert sorted(said) == sorted(LANGUAGES)
-    return [said[language][part] for part in ("title", "body", "stop")]
+    assert set(said[language]) == {"title", "stop", *LETTER_OF.values()}
+    return list(said[language].values())
 
 
 @pytest.mark.parametrize("language", LANGUAGES)

@@ -9,8 +9,9 @@ from uuid import UUID, uuid4
 import pytest
 
 from clinician.services.channels.outcome import Outcome
-from clinician.services.channels.push import PushChannel
+from clinician.services.channels.push import Notice, PushChannel
 from homeprogram.calc.base64url import packed
+from homeprogram.calc.reminders import Wording
 from homeprogram.services.push_keys import public_key
 from tests.channels.test_push_vectors import verified
 
@@ -20,27 +21,37 @@ MINUTE = timedelta(minutes=1)
 
 @pytest.fixture
 def send(service, subscription, now):
-    def sent(message_id: UUID = ID, until: datetime | None = None, wire=None) -> Outcome:
+    def sent(
+        message_id: UUID = ID,
+        until: datetime | None = None,
+        wire=None,
+        wording: str = "nothing_logged",
+    ) -> Outcome:
         channel = PushChannel(wire or service.wire())
         window = until or now + timedelta(hours=6)
-        return channel.send(to=subscription, message_id=message_id, until=window, now=now)
+        notice = Notice(subscription, wording)
+        return channel.send(to=notice, message_id=message_id, until=window, now=now)
 
     return sent
 
 
-def test_a_phone_reads_the_id_and_nothing_else(send, service, receiver):
-    assert send() == Outcome.sent()
+@pytest.mark.parametrize(("wording", "letter"), [("nothing_logged", "l"), ("nothing_heard", "h")])
+def test_a_phone_reads_the_id_which_words_and_nothing_else(
+    send, service, receiver, wording, letter
+):
+    assert send(wording=wording) == Outcome.sent()
 
     (heard,) = service.heard
-    assert receiver.reads(heard.body) == ID.hex.encode()
+    assert receiver.reads(heard.body).decode() == ID.hex + letter
 
 
 def test_every_message_is_of_one_size(send, service):
-    for _ in range(5):
-        send(uuid4())
+    for wording in Wording:
+        for _ in range(3):
+            send(uuid4(), wording=wording)
 
-    # 86 bytes of head (RFC 8188 and the sender's point), 32 of id, 1 that ends, 16 of tag.
-    assert {len(heard.body) for heard in service.heard} == {135}
+    # 86 bytes of head (RFC 8188 and the sender's point), 33 of ours, 1 that ends, 16 of tag.
+    assert {len(heard.body) for heard in service.heard} == {136}
 
 
 def test_it_says_how_long_what_for_and_how_pressing(send, service, now):

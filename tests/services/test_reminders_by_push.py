@@ -17,6 +17,8 @@ from tests.support.push_service import PushService, Receiver
 from tests.support.pushes import push_at
 from tests.support.reminding import SITE, Remembering, agreed, evening, routes_of, tick
 
+RECEIVER = Receiver()
+
 
 @pytest.fixture
 def service(tmp_path):
@@ -38,7 +40,7 @@ def told(phone, revision, clinician, now):
 
 @pytest.fixture
 def rings(told, now):
-    said = Receiver().subscription()
+    said = RECEIVER.subscription()
     return subscription_record(phone=told.row, endpoint=said["endpoint"], now=now, **said["keys"])
 
 
@@ -94,6 +96,17 @@ def test_a_busy_service_is_asked_again_and_rings_once(rings, routes, service, no
 
     assert [heard.headers["ttl"] for heard in service.heard] == ["10800", "10200"]
     assert Reminder.objects.get().outcome == "sent"
+
+
+def test_the_notice_differs_when_the_phone_was_heard_today_and_when_not(
+    rings, told, routes, service, now
+):
+    tick(routes, evening(now))
+    push_at(told, evening(now, 2) - timedelta(hours=1))
+    tick(routes, evening(now, 2))
+
+    unheard, heard = (RECEIVER.reads(one.body).decode() for one in service.heard)
+    assert (unheard[32:], heard[32:]) == ("h", "l")
 
 
 def test_a_notice_never_asks_for_a_call(rings, routes, told, clinician, now):

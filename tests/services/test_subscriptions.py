@@ -2,7 +2,7 @@ import pytest
 from django.db import transaction
 
 from clinician.services.channels.outcome import Outcome
-from clinician.services.channels.push import PushChannel
+from clinician.services.channels.push import Notice, PushChannel
 from homeprogram.errors import RuleBroken
 from homeprogram.models import PushSubscription
 from homeprogram.selectors.subscriptions import is_subscribed, live_subscriptions
@@ -148,7 +148,7 @@ def test_a_server_that_sends_none_takes_none(record, monkeypatch):
 @pytest.fixture
 def settle(now):
     def settled(subscription, outcome):
-        PushChannel().settle(to=subscription, outcome=outcome, now=now)
+        PushChannel().settle(to=Notice(subscription, "nothing_logged"), outcome=outcome, now=now)
         subscription.refresh_from_db()
         return subscription
 

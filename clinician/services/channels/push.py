@@ -1,7 +1,7 @@
 """Web Push: one encrypted message of one size to a browser's push service.
 
 RFC 8030 (delivery), 8291 (encryption), 8292 (who sends). The message holds an id that
-says nothing; the phone's worker has the words.
+says nothing, and a letter for which words; the phone's worker has them.
 """
 
 import logging
@@ -20,6 +20,7 @@ from clinician.services.channels.route import Route
 from clinician.services.channels.wire import NotReached, Reply, Unanswered, Wire
 from homeprogram.calc.base64url import packed
 from homeprogram.calc.endpoint import endpoint_fault
+from homeprogram.calc.reminders import LETTER_OF, Wording
 from homeprogram.models import PushSubscription
 from homeprogram.selectors.subscriptions import live_subscriptions
 from homeprogram.services.push_keys import can_push, private_key
@@ -41,47 +42,61 @@ log = logging.getLogger(__name__)
 
 
 @dataclass(frozen=True, slots=True)
+class Notice:
+    phone: PushSubscription
+    wording: str
+
+
+@dataclass(frozen=True, slots=True)
 class PushChannel:
     wire: Wire = field(default_factory=Wire)
 
-    def send(
-        self, *, to: PushSubscription, message_id: UUID, until: datetime, now: datetime
-    ) -> Outcome:
+    def send(self, *, to: Notice, message_id: UUID, until: datetime, now: datetime) -> Outcome:
         """One try. Sent twice, the second takes the place of the first, on the way and shown."""
         if not can_push():
             return Outcome.failed("push_off")
         seconds = int((until - now).total_seconds())
         if seconds <= 0:
             return Outcome.failed("too_late")
+        phone = to.phone
         # The list may have changed since the phone told us.
-        if endpoint_fault(to.endpoint, settings.PUSH_HOSTS):
+        if endpoint_fault(phone.endpoint, settings.PUSH_HOSTS):
             return Outcome.failed("endpoint_refused")
         try:
-            body = encrypted(message_id.hex.encode(), p256dh=to.p256dh, auth=to.auth)
+            body = encrypted(
+                payload_of(message_id, to.wording), p256dh=phone.p256dh, auth=phone.auth
+            )
             reply = self.wire.post(
-                to.endpoint, headers=headers_for(to, seconds=seconds, now=now), body=body
+                phone.endpoint, headers=headers_for(phone, seconds=seconds, now=now), body=body
             )
         except NotReached as error:
-            return _unreached(to, error.why, until=until, now=now)
+            return _unreached(phone, error.why, until=until, now=now)
         except Unanswered:
             return Outcome.unknown("no_answer")
-        return _outcome(to, reply, until=until, now=now)
+        return _outcome(phone, reply, until=until, now=now)
 
-    def settle(self, *, to: PushSubscription, outcome: Outcome, now: datetime) -> None:
+    def settle(self, *, to: Notice, outcome: Outcome, now: datetime) -> None:
         if outcome.result is Result.SENT:
-            subscription_taken(subscription=to, now=now)
+            subscription_taken(subscription=to.phone, now=now)
         elif outcome.result is Result.GONE:
-            subscription_gone(subscription=to, now=now)
+            subscription_gone(subscription=to.phone, now=now)
         else:
-            subscription_failed(subscription=to, why=outcome.why)
+            subscription_failed(subscription=to.phone, why=outcome.why)
 
 
-# Every phone of a patient that takes notices; which words it shows, its worker knows.
+# Every phone of a patient that takes notices.
 PUSH = Route(
     PushChannel(),
     reaches=lambda setting: setting.rings,
-    addresses=lambda setting, _: live_subscriptions(patient_id=setting.patient_id),
+    addresses=lambda setting, message: [
+        Notice(phone, message.wording)
+        for phone in live_subscriptions(patient_id=setting.patient_id)
+    ],
 )
+
+
+def payload_of(message_id: UUID, wording: str) -> bytes:
+    return f"{message_id.hex}{LETTER_OF[Wording(wording)]}".encode()
 
 
 def encrypted(message: bytes, *, p256dh: str, auth: str) -> bytes:

@@ -2,7 +2,7 @@
 // under /p/ with the one anonymous shell, and the files listed below. It answers
 // nothing under /api/, never stores a page with anybody's data, and never takes
 // over while a form may be open: the page says when. And it shows reminders, in
-// fixed words: what is sent to it holds an id and says nothing.
+// fixed words: what is sent to it holds an id, a letter for which words, and says nothing.
 "use strict";
 
 const PREFIX = "boutwise-p-";
@@ -69,12 +69,19 @@ async function spoken() {
   return kept ? kept.text() : "";
 }
 
+function read(data) {
+  const [, id, letter] = /^([0-9a-f]{32})([a-z]?)$/.exec(data ? data.text() : "") || [];
+  return { id, letter };
+}
+
 // Whatever fails, something is shown: a browser takes the permission back otherwise.
-async function remind() {
+async function remind(message) {
+  const { id, letter } = read(message);
   const language = await spoken().catch(() => "");
   const said = SAID[language] || SAID["{{ first }}"];
   const actions = [{ action: "stop", title: said.stop }];
-  await self.registration.showNotification(said.title, { body: said.body, tag: "reminder", icon: ICON, lang: language, actions });
+  const body = said[letter] || said.{{ usual }};
+  await self.registration.showNotification(said.title, { body, tag: "reminder", icon: ICON, lang: language, actions, data: id });
 }
 
 function tell(method, body) {
@@ -107,7 +114,7 @@ async function renew({ oldSubscription, newSubscription }) {
 // What fails here for want of a network, the app makes good at its next start.
 const later = () => {};
 
-self.addEventListener("push", (event) => event.waitUntil(remind()));
+self.addEventListener("push", (event) => event.waitUntil(remind(event.data)));
 
 self.addEventListener("pushsubscriptionchange", (event) => event.waitUntil(renew(event).catch(later)));
 

@@ -10,7 +10,7 @@ const STEPS = [1, 2, 3];
 
 const items = (keys) => keys.map((key) => h("li", {}, say(`remind.${key}`)));
 
-const says = () => h("p", {}, say("remind.says", { words: say("reminder.words") }));
+const says = () => h("p", {}, say("remind.says", { words: say("reminder.words"), unheard: say("reminder.unheard") }));
 
 const off = () => [h("p", { class: "lead" }, say("remind.what")), says(), h("ul", { class: "facts" }, items(FACTS)), h("p", { class: "hint" }, say("remind.asks"))];
 
