@@ -64,6 +64,11 @@ def _bout(phone: Phone, episode: str) -> None:
     phone.page.get_by_text("Go on with your bout").click()
     phone.save("I had to end early")
     phone.page.get_by_text("Why did you end early?").wait_for()
+    phone.app.area("Next bout")
+    phone.page.get_by_text("Log that bout").wait_for()
+    phone.look("next, bout to log")
+    phone.app.tap("Log that bout")
+    phone.page.get_by_text("Why did you end early?").wait_for()
     phone.unfold()
     phone.look("log, ended early, all open")
     phone.refuse("Save the bout")
@@ -91,6 +96,9 @@ def _after(phone: Phone) -> None:
     phone.page.get_by_text("0 of 1 done today").wait_for()  # it ended early
     phone.page.get_by_text("That is all for today").wait_for()
     phone.look("next, told")
+    phone.app.tap("Log a bout you did")
+    phone.page.get_by_text("logged already").wait_for()
+    phone.look("log, logged already")
 
 
 def _so_far(phone: Phone) -> None:
