@@ -18,6 +18,7 @@ urlpatterns = [
     path("stop/<str:token>/", StopView.as_view(), name="reminder-stop"),
     path("account/", include("project.urls_account")),
     path("api/v1/", include("homeprogram.urls_api")),
+    path("api/v1/", include("clinician.urls_api")),
     path("api/v1/schema/", SpectacularAPIView.as_view(), name="schema"),
     path("healthz", HealthView.as_view(), name="healthz"),
     path("readyz", ReadyView.as_view(), name="readyz"),

@@ -88,6 +88,10 @@ def ways_stopped(*, patient: Patient) -> list[str]:
     return list(standing.order_by("at").values_list("way", flat=True))
 
 
+def notices_stopped(*, patient: Patient) -> bool:
+    return Way.PUSH in ways_stopped(patient=patient)
+
+
 def reminder_page(*, patient: Patient, now: datetime, reaches: Reaches) -> ReminderPage:
     setting = setting_of(patient=patient)
     zone = zone_or_utc(patient.zone)

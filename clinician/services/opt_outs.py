@@ -3,12 +3,14 @@
 import time
 from collections.abc import Callable, Collection
 from datetime import datetime, timedelta
+from uuid import UUID
 
 from django.db import transaction
 from django.utils import timezone
 
 from clinician.models import OptOut, Reminder, ReminderOutcome, ReminderSetting, Way
-from homeprogram.models import Clinician, Patient
+from homeprogram.models import Clinician, Patient, Phone
+from homeprogram.services.subscriptions import subscription_turn_off
 
 # Every way there is, set up or not: one added later asks the patient anew.
 EVERY_WAY = tuple(Way.values)
@@ -35,6 +37,22 @@ def reminders_stop(
     until = timezone.now() + PATIENCE
     while _in_flight(patient, ways).exists() and timezone.now() < until:
         pause(LOOK_EVERY_S)
+
+
+def phone_stop(*, phone: Phone, reminder_id: UUID | None, now: datetime) -> None:
+    """Stopped from a notice on this phone: every way, and this phone is forgotten.
+
+    The phone says it again until it hears us, perhaps long after: what was written
+    down of that notice is not written again, or it would undo a later yes. A notice
+    to whoever had the phone before stops nothing for its patient of today.
+    """
+    reminder = Reminder.objects.filter(id=reminder_id).first()
+    if reminder and reminder.patient_id != phone.patient_id:
+        return
+    subscription_turn_off(phone=phone, now=now)
+    said = OptOut.objects.filter(reminder=reminder) if reminder else OptOut.objects.none()
+    ways = set(EVERY_WAY) - set(said.values_list("way", flat=True))
+    _refuse(phone.patient, ways, now, reminder, told_to=None)
 
 
 @transaction.atomic

@@ -109,6 +109,16 @@ class Reminded:
             plain,
         )
 
+    def stopped_at_clinic(self) -> set[str]:
+        plain = self.hand.owner.patient.replace("-", "")
+        rows = self.hand.clinic.rows(
+            "SELECT way FROM clinician_optout WHERE patient_id = ? AND ended_at IS NULL", plain
+        )
+        return {way for (way,) in rows}
+
+    def marks(self) -> int:
+        return self.page.evaluate("async () => Number(await caches.has('boutwise-stopped'))")
+
 
 @pytest.fixture(scope="module")
 def chromium_browser(playwright):
@@ -207,7 +217,7 @@ def test_the_words_are_those_of_the_letter_or_the_usual_ones(phone):
         phone.shown(words=words)
 
 
-def test_the_notice_itself_ends_reminders(phone):
+def test_the_notice_itself_ends_reminders_of_every_way(phone):
     phone.turn_on()
     phone.arrives(uuid4().hex)
     phone.shown()
@@ -215,9 +225,34 @@ def test_the_notice_itself_ends_reminders(phone):
     phone.tap_notice("stop")
 
     assert phone.at_clinic() == [("", "turned_off")]
+    assert phone.stopped_at_clinic() == {"push", "email", "text"}
+    assert phone.marks() == 0
     phone.hand.restart()
     phone.hand.go("#reminders")
-    expect(phone.page.get_by_role("button", name="Turn reminders on")).to_be_visible()
+    phone.app.expect_words("You stopped the reminders.", "tell your clinic")
+    expect(phone.page.get_by_role("button", name="Turn reminders on")).to_have_count(0)
+    assert phone.at_clinic() == [("", "turned_off")]
+
+
+def test_stopped_without_a_network_the_clinic_hears_it_at_the_next_start(phone):
+    phone.turn_on()
+    phone.arrives(uuid4().hex)
+    phone.shown()
+    phone.hand.context.set_offline(True)
+
+    phone.tap_notice("stop")
+
+    phone.hand.restart()
+    phone.hand.go("#reminders")
+    phone.app.expect_words("Your clinic hears of it when this phone has a network.")
+    assert (phone.stopped_at_clinic(), phone.marks()) == (set(), 1)
+    phone.hand.context.set_offline(False)
+    phone.hand.restart()
+    phone.hand.drained()
+    phone.hand.go("#reminders")
+    phone.app.expect_words("If you want them back, tell your clinic.")
+    assert phone.stopped_at_clinic() == {"push", "email", "text"}
+    assert phone.marks() == 0
     assert phone.at_clinic() == [("", "turned_off")]
 
 

@@ -11,13 +11,15 @@ const KEY = "clinic-key-1";
 // A browser that can push: one subscription at a time, bound to a key.
 function makeBrowser(more = {}) {
   const browser = {
-    language: null, subscription: null, made: 0, answer: "granted", allowed: "default",
+    language: null, subscription: null, made: 0, answer: "granted", allowed: "default", mark: undefined,
     can: () => true,
     permission: () => browser.allowed,
     ask: async () => (browser.allowed = browser.answer),
     kept: async () => browser.language !== null,
     keep: async (language) => { browser.language = language; },
     drop: async () => { browser.language = null; },
+    stopped: async () => browser.mark,
+    settle: async () => { browser.mark = undefined; },
     current: async () => browser.subscription,
     subscribed: async (key) => {
       if (browser.subscription?.key === key) return browser.subscription;
@@ -32,11 +34,15 @@ function makeBrowser(more = {}) {
 
 // A clinic that remembers what it was told last; `down` is a phone without a network.
 function makeClinic() {
-  const clinic = { key: KEY, told: null, down: false, refuse: 200, asked: [] };
+  const clinic = { key: KEY, told: null, down: false, refuse: 200, asked: [], stops: [], stopped: false };
   clinic.fetch = async (url, { method, body }) => {
     clinic.asked.push(method);
     if (clinic.down) throw new TypeError("Failed to fetch");
     const answer = (status, data) => new Response(data ? JSON.stringify(data) : null, { status, headers: { "Content-Type": "application/json" } });
+    if (url.endsWith("/reminders/stop/")) {
+      if (method === "POST") { clinic.stops.push(JSON.parse(body)); clinic.stopped = true; }
+      return answer(200, { stopped: clinic.stopped });
+    }
     if (method === "DELETE") { clinic.told = null; return answer(204); }
     if (method === "GET") return answer(200, { key: clinic.key, on: Boolean(clinic.told) });
     if (clinic.refuse !== 200) return answer(clinic.refuse, { code: "endpoint_refused" });
@@ -111,12 +117,61 @@ test("turned off without a network the browser forgets it at once, the clinic la
   assert.equal(clinic.told, null);
 });
 
-test("what the worker stopped stays stopped", async () => {
+// The worker's part of "No more reminders" without a network.
+function stopFromNotice(browser, id = "0197a9c27d8e7a3c9b1e2f4d5c6b7a89") {
+  browser.language = null;
+  browser.subscription = null;
+  browser.mark = id;
+}
+
+test("what was stopped from a notice is told to the clinic at the next start, once", async () => {
   const { reminding, browser, clinic } = makeReminding();
   await reminding.turnOn("en");
-  browser.language = null; // the worker's part of "No more reminders", its own request lost
-  assert.equal(await reminding.agree(), "off");
+  stopFromNotice(browser);
+  assert.equal(await reminding.stands(), "ending");
+  for (let at = 0; at < 2; at += 1) await reminding.agree();
+  assert.deepEqual(clinic.stops, [{ reminder: "0197a9c27d8e7a3c9b1e2f4d5c6b7a89" }]);
   assert.equal(clinic.told, null);
+  assert.equal(await reminding.stands(), "ended");
+});
+
+test("the mark of a stop outlives a start without a network, turning off and a gateway", async () => {
+  const { reminding, browser, clinic, meta } = makeReminding();
+  await reminding.turnOn("en");
+  stopFromNotice(browser, "");
+  clinic.down = true;
+  await reminding.agree();
+  await reminding.turnOff();
+  const portal = async () => new Response("<html>", { status: 200, headers: { "Content-Type": "text/html" } });
+  await new Reminding({ api: new Api({ fetch: portal, timer: makeTimer(), clock: makeClock() }), meta, browser }).agree();
+  assert.equal(await reminding.stands(), "ending");
+  clinic.down = false;
+  await reminding.agree();
+  assert.deepEqual(clinic.stops, [{ reminder: null }], "a notice that held no id");
+  assert.equal(browser.mark, undefined);
+});
+
+test("a stop that came another way is heard at the next start, and so is its end", async () => {
+  const { reminding, clinic } = makeReminding();
+  await reminding.turnOn("en");
+  clinic.stopped = true;
+  await reminding.agree();
+  assert.equal(await reminding.stands(), "ended");
+  clinic.down = true;
+  await reminding.agree();
+  assert.equal(await reminding.stands(), "ended", "no answer is no yes");
+  clinic.down = false;
+  clinic.stopped = false;
+  await reminding.agree();
+  assert.equal(await reminding.stands(), "on");
+});
+
+test("turning reminders off in the app is no stop", async () => {
+  const { reminding, clinic } = makeReminding();
+  await reminding.turnOn("en");
+  await reminding.turnOff();
+  await reminding.agree();
+  assert.deepEqual(clinic.stops, []);
   assert.equal(await reminding.stands(), "off");
 });
 
@@ -213,5 +268,6 @@ test("it is offered after three bouts, once, and after a no not for a month", ()
   assert.equal(offerDue({}, facts), true);
   assert.equal(offerDue({ push_asked_on: "2030-03-02" }, facts), false);
   assert.equal(offerDue({ push_asked_on: "2030-03-01" }, facts), true);
+  assert.equal(offerDue({ push_stopped: true }, facts), false);
   for (const push_on of [true, false]) assert.equal(offerDue({ push_on }, facts), false);
 });

@@ -23,6 +23,7 @@ POLICY = {
     "sync-push": PHONE,
     "sync-pull": PHONE,
     "subscription": PHONE,
+    "phone-reminder-stop": PHONE,
     "phone-calendar": PHONE,
     "skin-photo": PHONE,
     "dose-check": API,

@@ -11,6 +11,7 @@ const SHELL = "{{ shell_url }}";
 const FILES = {{ precache|safe }}; // [address, sha256 or null]
 const KNOWN = new Set(FILES.map(([address]) => address));
 const REMINDING = "boutwise-reminding"; // the phone's language, while its owner wants reminders
+const STOPPED = "boutwise-stopped"; // the notice that was stopped, until the clinic knows
 const SAID = {{ said|safe }};
 const ICON = "{{ icon }}";
 const TYPES = {
@@ -84,9 +85,9 @@ async function remind(message) {
   await self.registration.showNotification(said.title, { body, tag: "reminder", icon: ICON, lang: language, actions, data: id });
 }
 
-function tell(method, body) {
+function tell(what, data) {
   const headers = { "Content-Type": "application/json", "X-Boutwise": "1" };
-  return fetch("/api/v1/subscription/", { method, body, headers, credentials: "same-origin", redirect: "error" });
+  return fetch("/api/v1/" + what, { method: "POST", body: JSON.stringify(data), headers, credentials: "same-origin", redirect: "error" });
 }
 
 async function showNext() {
@@ -98,17 +99,21 @@ async function showNext() {
   return page.focus();
 }
 
-// Without a network too: what the browser has forgotten rings no more.
-async function stop() {
+// Every way of being reminded. Without a network too: what the browser has forgotten
+// rings no more, and the app tells the clinic at its next start what is marked here.
+async function stop(id) {
+  const marked = await caches.open(STOPPED);
+  await marked.put(SHELL + "stopped", new Response(id));
   await caches.delete(REMINDING);
   const subscription = await self.registration.pushManager.getSubscription();
   if (subscription) await subscription.unsubscribe();
-  await tell("DELETE");
+  const told = await tell("reminders/stop/", { reminder: id || null });
+  if (told.status === 200 && "stopped" in (await told.json())) await caches.delete(STOPPED);
 }
 
 async function renew({ oldSubscription, newSubscription }) {
   const fresh = newSubscription || (await self.registration.pushManager.subscribe(oldSubscription.options));
-  await tell("POST", JSON.stringify(fresh));
+  await tell("subscription/", fresh);
 }
 
 // What fails here for want of a network, the app makes good at its next start.
@@ -119,8 +124,9 @@ self.addEventListener("push", (event) => event.waitUntil(remind(event.data)));
 self.addEventListener("pushsubscriptionchange", (event) => event.waitUntil(renew(event).catch(later)));
 
 self.addEventListener("notificationclick", (event) => {
-  event.notification.close();
-  event.waitUntil(event.action === "stop" ? stop().catch(later) : showNext());
+  const { notification, action } = event;
+  notification.close();
+  event.waitUntil(action === "stop" ? stop(notification.data || "").catch(later) : showNext());
 });
 
 self.addEventListener("install", (event) => event.waitUntil(fill()));

@@ -6,7 +6,7 @@ import { verdict } from "./verdict.js";
 const UNKNOWN = Object.freeze({
   number: 0, log_identity: null, clock_mark: null, watermark: null, last_round_ms: null, trouble: null, logged_by: null, wiped: false,
   cleared_ms: null, lesson_on: null, left: false, release_key: null, release_tries: null, releases: null,
-  push_on: null, push_told: null, push_asked_on: null,
+  push_on: null, push_told: null, push_asked_on: null, push_stopped: null,
 });
 const STANDS = ["waiting", "active"];
 const REVOKED = { replaced: "revoked_replaced", stolen: "revoked_stolen" };

@@ -1,8 +1,8 @@
 // Whether this phone is reminded: what its owner wants, its browser can and the
 // clinic knows are brought together here, as often as need be.
 
-// `browser` is the browser's side: can, permission, ask, kept, keep, drop,
-// current, subscribed (ui/browser-push.js).
+// `browser` is the browser's side: can, permission, ask, kept, keep, drop, stopped,
+// settle, current, subscribed (ui/browser-push.js).
 export class Reminding {
   #api;
   #meta;
@@ -15,10 +15,13 @@ export class Reminding {
   }
 
   // cannot, denied, off, on, or waits: wanted, and the clinic does not know yet.
+  // ended: the patient stopped them; ending: and the clinic does not know yet.
   async stands() {
     if (!this.#browser.can()) return "cannot";
+    if ((await this.#browser.stopped()) !== undefined) return "ending";
+    const { push_on, push_told, push_stopped } = await this.#meta.all();
+    if (push_stopped) return "ended";
     if (this.#browser.permission() === "denied") return "denied";
-    const { push_on, push_told } = await this.#meta.all();
     if (!push_on || !(await this.#browser.kept())) return "off";
     return push_told ? "on" : "waits";
   }
@@ -45,6 +48,12 @@ export class Reminding {
   // none (the clinic sends none) or failed (the browser got no subscription).
   async agree() {
     if (!this.#browser.can()) return "cannot";
+    const came = await this.#agreed();
+    await this.#stops();
+    return came;
+  }
+
+  async #agreed() {
     const { push_on, push_told } = await this.#meta.all();
     if (!push_on) return push_told ? this.turnOff() : this.#forget();
     if (!(await this.#browser.kept())) return this.turnOff();
@@ -66,6 +75,16 @@ export class Reminding {
   // The worker speaks the phone's language too.
   async speak(language) {
     if (await this.#browser.kept()) await this.#browser.keep(language);
+  }
+
+  // Says what was stopped from a notice, and hears whether it is, however it was.
+  async #stops() {
+    const path = "reminders/stop/";
+    const id = await this.#browser.stopped();
+    const { status, body } = await (id === undefined ? this.#api.get(path) : this.#api.post(path, { reminder: id || null }));
+    if (status !== 200 || body?.stopped === undefined) return;
+    await this.#meta.set({ push_stopped: body.stopped });
+    if (id !== undefined) await this.#browser.settle();
   }
 
   async #tell(subscription) {

@@ -4,6 +4,8 @@
 // reads it, and takes it away when it is stopped from the notice.
 const CACHE = "boutwise-reminding";
 const ENTRY = "/p/reminding";
+// The worker's mark: the reminder whose notice was stopped, until the clinic knows.
+const STOPPED = "boutwise-stopped";
 
 const manager = async () => (await navigator.serviceWorker.getRegistration("/p/"))?.pushManager;
 
@@ -18,6 +20,8 @@ export const browserPush = Object.freeze({
   kept: async () => Boolean(await caches.match(ENTRY, { cacheName: CACHE })),
   keep: async (language) => (await caches.open(CACHE)).put(ENTRY, new Response(language)),
   drop: () => caches.delete(CACHE),
+  stopped: async () => (await caches.match("/p/stopped", { cacheName: STOPPED }))?.text(),
+  settle: () => caches.delete(STOPPED),
   current: async () => (await manager())?.getSubscription() ?? null,
 
   // Under the clinic's key: the one there is, or a new one in its place.

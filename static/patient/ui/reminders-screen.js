@@ -10,18 +10,20 @@ const STEPS = [1, 2, 3];
 
 const items = (keys) => keys.map((key) => h("li", {}, say(`remind.${key}`)));
 
+const p = (key, name = null) => h("p", { class: name }, say(`remind.${key}`));
+
+const lead = (key) => p(key, "lead");
+
 const says = () => h("p", {}, say("remind.says", { words: say("reminder.words"), unheard: say("reminder.unheard") }));
 
-const off = () => [h("p", { class: "lead" }, say("remind.what")), says(), h("ul", { class: "facts" }, items(FACTS)), h("p", { class: "hint" }, say("remind.asks"))];
-
+// Where one sentence says it all, the word's key is the state.
 const BODIES = {
-  off,
-  // A stop from a message is the clinic's to know: this phone does not hear of it.
-  on: () => [h("p", { class: "lead" }, say("remind.on")), says(), h("p", {}, say("remind.clinic")), h("p", { class: "hint" }, say("remind.stopped"))],
-  waits: () => [h("p", { class: "lead" }, say("remind.on")), h("p", {}, say("remind.waits")), says()],
-  denied: () => [h("p", { class: "lead" }, say("remind.denied")), h("ol", { class: "facts" }, items(STEPS.map((n) => `denied_${n}`)))],
-  cannot: () => h("p", { class: "lead" }, say("remind.cannot")),
-  install: () => [h("p", { class: "lead" }, say("remind.install")), installCard()],
+  off: () => [lead("what"), says(), h("ul", { class: "facts" }, items(FACTS)), p("asks", "hint")],
+  // Of a stop from another message this phone hears at its next start.
+  on: () => [lead("on"), says(), p("clinic"), p("stopped", "hint")],
+  waits: () => [lead("on"), p("waits"), says()],
+  denied: () => [lead("denied"), h("ol", { class: "facts" }, items(STEPS.map((n) => `denied_${n}`)))],
+  install: () => [lead("install"), installCard()],
 };
 
 const TOLD = new Set(["none", "failed"]);
@@ -38,7 +40,7 @@ export async function remindersScreen(app) {
   const stop = button(say("remind.stop"), then(() => reminding.turnOff()), { class: "button wide" });
   return {
     title: say("remind.title"), area: "call", live: true,
-    body: [BODIES[state](), state === "on" || state === "waits" ? stop : null, link(say("calendar.title"), "#calendar", { class: "button wide" })],
+    body: [BODIES[state]?.() ?? lead(state), state === "on" || state === "waits" ? stop : null, link(say("calendar.title"), "#calendar", { class: "button wide" })],
     action: state === "off" ? go : null,
   };
 }
