@@ -213,10 +213,10 @@ BARS: dict[str, list[str] | str] = {
         "test_a_busy_service_may_name_a_date",
         "test_a_subscription_that_is_gone_ends_with_the_reminder_that_found_it",
     ],
-    "push is one record of one size that holds an id alone (RFC 8188, 8291)": [
+    "push is one record of one size that holds an id and which words (RFC 8188, 8291)": [
         "test_the_message_of_rfc_8291_is_made_byte_for_byte",
         "test_every_message_is_of_one_size",
-        "test_a_phone_reads_the_id_and_nothing_else",
+        "test_a_phone_reads_the_id_which_words_and_nothing_else",
     ],
     "push is signed for its service alone; another key counts at once (RFC 8292)": [
         "test_the_token_of_rfc_8292_verifies",

@@ -34,7 +34,8 @@
     if (found < (large ? least.large : least.small)) faults.push(`"${walker.currentNode.data.trim().slice(0, 30)}" has ${found.toFixed(1)}:1`);
   }
   // The edge of what is filled in or chosen: its border, or a ground of its own (WCAG 1.4.11).
-  for (const control of document.querySelectorAll("button, .button, input, textarea, select, .box")) {
+  // What the browser draws by itself, a bare radio or box to tick, is its own to see to.
+  for (const control of document.querySelectorAll("button, .button, input:not([type=radio], [type=checkbox]), textarea, select, .box")) {
     const box = control.closest(".box") ?? control;
     if (!box.checkVisibility() || box.matches(":disabled, .quiet, .vh, .as-link, [type=hidden]")) continue;
     const { width, height } = box.getBoundingClientRect();

@@ -173,6 +173,9 @@ class Stopping(Remembering):
         return super().send(**message)
 
 
+# The loop closes old connections, and with them, on PostgreSQL, the test's own transaction;
+# the questions of its rounds are asked there by the tests above.
+@pytest.mark.any_database
 def test_what_was_left_is_taken_up_without_a_rest(due, monkeypatch, signals):
     monkeypatch.setattr(services, "REMINDERS_FOR_S", 0)
     channel = Stopping()

@@ -164,6 +164,5 @@ def test_clocks_may_run_beside_each_other_and_end_when_told(demo):
         clock.terminate()
         clock.communicate(timeout=20)
         assert rounds[0].startswith("Evaluated ")
-        assert rounds[0].endswith(" 0 failed.\n")
-        assert rounds[1].endswith(" 0 broken.\n")
+        assert all(one.endswith(" 0 failed.\n") for one in rounds)
         assert clock.returncode == 0

@@ -5,6 +5,7 @@ import re
 import shutil
 import subprocess
 import tempfile
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -12,6 +13,7 @@ from pathlib import Path
 
 from tests.support.needs import need
 
+REST_S, WAIT_S = 0.5, 10
 TRACED = "pwrite64,write,fsync,fdatasync,sync_file_range,ftruncate,unlink,openat,sendto,recvfrom"
 CALL = re.compile(r"^\d+ +(\w+)\((.*)\) += (-?\d+)")
 BYTES = re.compile(r'"((?:\\x[0-9a-f]{2})*)"')
@@ -54,12 +56,21 @@ def traced(*pids: int) -> Iterator[list[Call]]:
             need("attached" in said or os.geteuid() == 0, "the right to trace a process")
             assert "attached" in said, said
         yield calls
+        _wait_for_rest(folder / "calls")
     finally:
         tracer.terminate()
         tracer.stderr.close()
         tracer.wait(timeout=20)
         calls += filter(None, map(_call, _whole_lines((folder / "calls").read_text())))
         shutil.rmtree(folder, ignore_errors=True)
+
+
+def _wait_for_rest(file: Path) -> None:
+    """A reply is here before its end is written down: a tracer stopped then would cut it off."""
+    until, size = time.monotonic() + WAIT_S, -1
+    while file.stat().st_size != size and time.monotonic() < until:
+        size = file.stat().st_size
+        time.sleep(REST_S)
 
 
 def _whole_lines(text: str) -> Iterator[str]:
