@@ -192,7 +192,7 @@ BARS: dict[str, list[str] | str] = {
     ],
     "reminders end with one action, in the app or on the notice, without a network too": [
         "test_a_patient_turns_reminders_on_gets_one_and_turns_them_off",
-        "test_the_notice_itself_ends_reminders",
+        "test_the_notice_itself_ends_reminders_of_every_way",
         "turned off without a network the browser forgets it at once, the clinic later",
         "test_one_that_was_turned_off_rings_no_more",
     ],

@@ -80,10 +80,14 @@ class Reminded:
         found = []
         session.on(
             "ServiceWorker.workerRegistrationUpdated",
-            lambda told: found.extend(one["registrationId"] for one in told["registrations"]),
+            lambda told: found.extend(
+                one["registrationId"] for one in told["registrations"] if not one["isDeleted"]
+            ),
         )
         session.send("ServiceWorker.enable")
         self.page.wait_for_function("() => navigator.serviceWorker.controller !== null")
+        while not found:
+            self.page.wait_for_timeout(20)
         session.send(
             "ServiceWorker.deliverPushMessage",
             {"origin": self.hand.clinic.url, "registrationId": found[0], "data": data},

@@ -271,3 +271,16 @@ test("it is offered after three bouts, once, and after a no not for a month", ()
   assert.equal(offerDue({ push_stopped: true }, facts), false);
   for (const push_on of [true, false]) assert.equal(offerDue({ push_on }, facts), false);
 });
+
+test("a look that a start has begun does not take back what a tap turns on meanwhile", async () => {
+  const { reminding, browser } = makeReminding();
+  const began = reminding.agree();
+  // Later than the tap's own keeping, as a slow phone does it.
+  const { drop } = browser;
+  browser.drop = async () => { await new Promise((next) => { setTimeout(next, 20); }); return drop(); };
+
+  const [, came] = await Promise.all([began, reminding.turnOn("en")]);
+
+  assert.equal(came, "on");
+  assert.equal(await reminding.stands(), "on");
+});

@@ -7,11 +7,19 @@ export class Reminding {
   #api;
   #meta;
   #browser;
+  #last = Promise.resolve();
 
   constructor({ api, meta, browser }) {
     this.#api = api;
     this.#meta = meta;
     this.#browser = browser;
+  }
+
+  // One after the other, or the look at a start would take back what a tap turned on.
+  #inTurn(act) {
+    const done = this.#last.then(act);
+    this.#last = done.catch(() => {});
+    return done;
   }
 
   // cannot, denied, off, on, or waits: wanted, and the clinic does not know yet.
@@ -29,13 +37,19 @@ export class Reminding {
   // After our own words about it, and by a tap: now the browser may ask.
   async turnOn(language) {
     if ((await this.#browser.ask()) !== "granted") return this.stands();
-    await this.#browser.keep(language);
-    await this.#meta.set({ push_on: true, push_told: false });
-    return this.agree();
+    return this.#inTurn(async () => {
+      await this.#browser.keep(language);
+      await this.#meta.set({ push_on: true, push_told: false });
+      return this.#look();
+    });
   }
 
   // The browser forgets it at once; the clinic is told, or hears it at the next start.
-  async turnOff() {
+  turnOff() {
+    return this.#inTurn(() => this.#off());
+  }
+
+  async #off() {
     await this.#meta.set({ push_on: false });
     await this.#forget();
     const told = await this.#api.remove("subscription/");
@@ -47,7 +61,10 @@ export class Reminding {
   // the notice itself, and the clinic may have another key. As `stands`, or
   // none (the clinic sends none) or failed (the browser got no subscription).
   async agree() {
-    if (!this.#browser.can()) return "cannot";
+    return this.#browser.can() ? this.#inTurn(() => this.#look()) : "cannot";
+  }
+
+  async #look() {
     const came = await this.#agreed();
     await this.#stops();
     return came;
@@ -55,8 +72,8 @@ export class Reminding {
 
   async #agreed() {
     const { push_on, push_told } = await this.#meta.all();
-    if (!push_on) return push_told ? this.turnOff() : this.#forget();
-    if (!(await this.#browser.kept())) return this.turnOff();
+    if (!push_on) return push_told ? this.#off() : this.#forget();
+    if (!(await this.#browser.kept())) return this.#off();
     if (this.#browser.permission() !== "granted") return this.stands();
     const asked = await this.#api.get("subscription/");
     if (asked.status !== 200 || asked.body?.key === undefined) return this.stands();
@@ -95,7 +112,7 @@ export class Reminding {
   }
 
   async #giveUp(why) {
-    await this.turnOff();
+    await this.#off();
     return why;
   }
 
