@@ -1,13 +1,17 @@
 """The fixed texts of the phone, a clinic's own words over ours."""
 
 import json
+import re
+from pathlib import Path
 
 import pytest
 
+from homeprogram.calc.limits import FlagRules
 from homeprogram.calc.symptoms import Route
 from homeprogram.calc.texts import KINDS, LANGUAGES, default_texts, further_texts, texts_of
 
 OURS = texts_of({})
+ROOT = Path(__file__).resolve().parents[2]
 
 
 def test_every_grade_route_and_scope_has_its_words():
@@ -82,3 +86,9 @@ def test_a_clinics_own_words_stand_in_every_language_until_it_wrote_them_there_t
     assert texts_of(further, "es")["skin"]["3"] == "Pare. Llámenos."
     assert texts_of(further)["skin"]["3"] == "Stop. Ring us."
     assert set(further_texts(further)) == set(LANGUAGES) - {"en"}
+
+
+def test_the_phone_calls_a_knee_bad_from_where_the_clinics_flag_does():
+    source = (ROOT / "static/patient/model/morning.js").read_text()
+
+    assert int(re.search(r"const KNEE_PAIN_BAD = (\d+);", source)[1]) == FlagRules().pain_any
