@@ -3,7 +3,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { IDBFactory } from "fake-indexeddb";
-import { CALF, MORNING, makePhone, makeTimer } from "./world.js";
+import { CALF, MORNING, PLACE, makePhone, makeTimer } from "./world.js";
 
 const placed = (factory) => async () => factory;
 const bodies = async (store) => (await store.entries.all()).sort((a, b) => a.number - b.number).map(({ body }) => body);
@@ -82,6 +82,15 @@ test("a copy that the queue never heard of goes back into it", async () => {
 
   assert.equal((await bodies(there.store)).length, 2);
   assert.equal(await there.store.meta.get("number"), 2);
+});
+
+test("an entry counts as saved before its copy is made", async () => {
+  const { store } = makePhone({ second: () => new Promise(() => {}), timer: makeTimer(40) });
+
+  const { saved, copy } = await store.entries.save({ id: store.entries.newId(), kind: "morning_check", payload: MORNING, place: PLACE });
+
+  assert.equal(saved, true);
+  assert.equal(await Promise.race([copy(), "not yet"]), "not yet");
 });
 
 for (const [what, second] of Object.entries({

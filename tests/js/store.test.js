@@ -200,6 +200,15 @@ test("a kill between two saves keeps the first and its number", async () => {
   assert.deepEqual(await numbers(after.store), [1, 2]);
 });
 
+test("a save that went by a number another tab has taken since takes the next one", async () => {
+  const factory = new IDBFactory();
+  const [one, other] = [makePhone({ factory }), makePhone({ factory, seed: 5 })];
+  await one.store.meta.all();
+  await other.save("morning_check", MORNING);
+  await one.save("morning_check", MORNING);
+  assert.deepEqual(await numbers(one.store), [1, 2]);
+});
+
 test("a clock set back between two entries is told", async () => {
   const clock = makeClock();
   const { save } = makePhone({ clock });

@@ -56,8 +56,11 @@ export const PLACE = Object.freeze({
 });
 
 function saver(store) {
-  return (kind, payload, more = {}) =>
-    store.entries.save({ id: store.entries.newId(), kind, payload, place: PLACE, ...more });
+  return async (kind, payload, more = {}) => {
+    const outcome = await store.entries.save({ id: store.entries.newId(), kind, payload, place: PLACE, ...more });
+    await outcome.copy?.();
+    return outcome;
+  };
 }
 
 export const MORNING = Object.freeze({ swelling: "none", knee_pain: 2 });

@@ -76,7 +76,7 @@ MUTANTS = [
     Mutant(
         "number_taken_outside_the_transaction",
         "store/entries.js",
-        "if (taken !== made.number - 1) return done({ taken });",
+        "if (taken !== made.number - 1) return done({ meta: facts.result });",
         "",
         focus="save_in_two_tabs",
     ),
@@ -173,8 +173,8 @@ MUTANTS = [
     Mutant(
         "an_entry_gets_no_copy",
         "store/entries.js",
-        "await this.#copy(kept, meta);",
-        "",
+        "copy: () => this.#copy(kept, meta)",
+        "copy: async () => {}",
         focus="thrown_away",
     ),
 ]

@@ -47,10 +47,10 @@ export class Entries {
     this.#random = random;
   }
 
-  // Resolves to {saved, where, fields} and never throws: a form needs an
+  // Resolves to {saved, where, fields, copy} and never throws: a form needs an
   // answer. `id` is made once per form, so a second try is the same entry. A form
   // that came back after a kill and now says otherwise makes an entry of its own:
-  // `fields.id` tells which.
+  // `fields.id` tells which. `copy()`, where it is, comes before the next write.
   async save({ draftKey = null, ...entry }) {
     const reading = { ...this.#clock.reading(), clock_changed: false };
     const rescue = (cause) => this.#toRescue({ fields: entryFields({ ...entry, reading }), reading, draftKey }, cause);
@@ -58,10 +58,10 @@ export class Entries {
     const kept = reading.mono_ms < this.#silentUntil ? await rescue({}) : null;
     if (kept?.saved) return kept;
     try {
-      const known = await this.#meta.all();
+      const known = this.#meta.known ?? (await this.#meta.all());
       reading.clock_changed = clockChanged(known.clock_mark ?? null, reading);
-      const fields = await this.#store(entryFields({ ...entry, reading }), reading, draftKey, known.number ?? 0);
-      return { saved: true, where: "queue", fields };
+      const made = await this.#store(entryFields({ ...entry, reading }), reading, draftKey, known);
+      return { saved: true, where: "queue", ...made };
     } catch (error) {
       if (error.code === "no_answer") this.#silentUntil = reading.mono_ms + SILENCE_MS;
       return rescue(error);
@@ -73,45 +73,42 @@ export class Entries {
   }
 
   // The hash needs the number and cannot be made inside a transaction. So the
-  // last number is read, the entry hashed, and the write happens only if the next
-  // is still free; another tab's save makes us try again.
-  async #store(given, reading, draftKey, lastRead) {
-    let [fields, last] = [given, lastRead];
+  // entry is hashed with the next of the last known one, and written only if that
+  // is still free; another save since makes us try again.
+  async #store(given, reading, draftKey, lastKnown) {
+    let [fields, known] = [given, lastKnown];
     for (let tries = 0; tries < TRIES; tries += 1) {
-      const number = last + 1;
+      const number = (known.number ?? 0) + 1;
       const body = freeze(fields, number);
       const made = row({ fields, number, body, sha: await sha256(body), savedMs: reading.now_ms });
-      const { kept, meta, another, taken } = await this.#put(made, fields, { reading, draftKey });
-      if (kept) {
-        await this.#copy(kept, meta);
-        return fields;
-      }
+      const { kept, meta, another } = await this.#put(made, fields, { reading, draftKey });
+      known = this.#meta.learn(meta);
+      if (kept) return { fields, copy: () => this.#copy(kept, meta) };
       if (another) fields = { ...fields, id: await idOfAnother(given.id, fields.payload) };
-      else last = taken;
     }
     throw new Error("the number never was free");
   }
 
   // Short, and never in the way: what it misses is made up for (copies.js, match).
-  #copy(kept, meta) {
-    if (!this.#copies) return null;
-    return withDeadline(this.#timer, COPY_MS, (resolve, reject) => {
+  async #copy(kept, meta) {
+    if (!this.#copies) return;
+    await withDeadline(this.#timer, COPY_MS, (resolve, reject) => {
       this.#copies.keep([kept], meta).then(resolve, reject);
     }).catch(() => { this.#copies = null; });
   }
 
-  // {kept, meta} with the small facts as they now are, or the number {taken} meanwhile,
-  // or {another} answer found under the id.
+  // {meta}, the small facts as they now are, with the row {kept}, or {another} answer
+  // found under its id, or neither: the number was taken meanwhile.
   #put(made, fields, { reading, draftKey }) {
     return this.#queue.write(["entries", "drafts", "meta"], ({ entries, drafts, meta }, done) => {
       const facts = meta.getAll();
       const known = entries.get(made.id);
       known.onsuccess = () => {
-        if (known.result && !saysTheSame(known.result, fields)) return done({ another: true });
+        if (known.result && !saysTheSame(known.result, fields)) return done({ another: true, meta: facts.result });
         // A save whose answer came too late is already here: nothing to do.
         if (known.result) return done({ kept: known.result, meta: facts.result });
         const taken = facts.result.find(({ key }) => key === "number")?.value ?? 0;
-        if (taken !== made.number - 1) return done({ taken });
+        if (taken !== made.number - 1) return done({ meta: facts.result });
         const news = [{ key: "number", value: made.number }, { key: "clock_mark", value: reading }];
         entries.put(made);
         news.forEach((fact) => meta.put(fact));
@@ -145,7 +142,8 @@ export class Entries {
     const rows = await this.#rescue.all("entries");
     rows.sort((a, b) => a.reading.now_ms - b.reading.now_ms);
     for (const { id, fields, reading, draftKey } of rows) {
-      await this.#store(fields, reading, draftKey, await this.#meta.get("number", 0));
+      const { copy } = await this.#store(fields, reading, draftKey, await this.#meta.all());
+      await copy();
       await this.#rescue.write(["entries"], ({ entries }, done) => {
         entries.delete(id);
         done();

@@ -3,6 +3,7 @@
 
 export class Meta {
   #queue;
+  known = null; // as it was last read: another tab may have written since
 
   constructor(queue) {
     this.#queue = queue;
@@ -18,8 +19,11 @@ export class Meta {
   }
 
   async all() {
-    const rows = await this.rows();
-    return Object.fromEntries(rows.map(({ key, value }) => [key, value]));
+    return this.learn(await this.rows());
+  }
+
+  learn(rows) {
+    return this.known = Object.fromEntries(rows.map(({ key, value }) => [key, value]));
   }
 
   set(values) {

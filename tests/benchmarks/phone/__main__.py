@@ -25,6 +25,9 @@ from tests.support.needs import chromium
 FEW, MANY = 10, 1500
 KB = {"first load": 100, "script": 50}
 START_MS, SAVE_MS, RATIO = 1000, 50, 1.20
+# From the last answer to "Save": half of the 1.1 s that the keystroke-level model
+# (Card, Moran and Newell 1980, from memory) gives to pointing alone.
+THUMB_S = 0.55
 
 
 def _verdict(value: float, goal: float, unit: str) -> str:
@@ -90,14 +93,21 @@ def _times(phones: list[Handheld], starts: int, saves: int) -> None:
         print(f"{_line(f'cold start with {bouts} bouts', taken)}  {verdict}", flush=True)
     ratio = median(began[many.bouts]) / median(began[few.bouts])
     print(f"{'  ratio of the medians':<44} {ratio:.2f}  {_verdict(ratio, RATIO, '')}", flush=True)
-    saved = {}
     for phone in phones:
-        taken = saved[phone.bouts] = phone.save(saves)
-        verdict = _verdict(_p95(taken), SAVE_MS, " ms p95")
-        print(f"{_line(f'save with {phone.bouts} bouts, {_load()}', taken)}  {verdict}", flush=True)
-        phone.browser.close()
+        phone.browser.close()  # each saves with the machine to itself
+    saved = {phone.bouts: _saves(phone, saves) for phone in phones}
     ratio = median(saved[many.bouts]) / median(saved[few.bouts])
     print(f"{'  ratio of the medians':<44} {ratio:.2f}  {_verdict(ratio, RATIO, '')}", flush=True)
+
+
+def _saves(phone: Handheld, times: int) -> list[float]:
+    """With the time a thumb takes to get there; then with none, beside it."""
+    taken = phone.save(times, after_s=THUMB_S)
+    verdict = _verdict(_p95(taken), SAVE_MS, " ms p95")
+    print(f"{_line(f'save with {phone.bouts} bouts, {_load()}', taken)}  {verdict}", flush=True)
+    print(_line("  at once after the last answer", phone.save(times, after_s=0)), flush=True)
+    phone.browser.close()
+    return taken
 
 
 if __name__ == "__main__":

@@ -48,8 +48,11 @@ class Handheld:
         self.page.wait_for_function("() => stopwatch.usable > 0")
         return self.page.evaluate("() => stopwatch.usable")
 
-    def save(self, times: int) -> list[float]:
-        """Milliseconds from the tap on save to the painted word that a bout is kept."""
+    def save(self, times: int, *, after_s: float) -> list[float]:
+        """Milliseconds from the tap on save to the painted word that a bout is kept.
+
+        `after_s` is the time from the last answer to that tap.
+        """
         self.start()
         yesterday = self.page.evaluate("() => new Date(Date.now() - 864e5).toISOString()")[:10]
         for n in range(1, times + 1):
@@ -60,6 +63,7 @@ class Handheld:
             self.page.locator("#channel-1").fill("42")
             for question in ("discomfort", "knee_pain_before", "knee_pain_after"):
                 self.page.locator(f"#{question} label").nth(2).click()
+            self.page.wait_for_timeout(1000 * after_s)
             self.page.locator(".action .primary").click()
             self.page.wait_for_function("n => stopwatch.saves.length >= n", arg=n)
         return self.page.evaluate("() => stopwatch.saves")

@@ -45,7 +45,8 @@ export function makeActs({ core }) {
       if (!place) return { nowhere: true };
       const id = act.entry ?? tab.store.entries.newId();
       const outcome = await tab.store.entries.save({ id, kind: act.kind, payload: act.payload, place, draftKey: act.draft ?? null });
-      if (outcome.saved) tab.engine.pacer.now();
+      // As ui/saving.js: told first, then copied, then sent.
+      if (outcome.saved) Promise.resolve(outcome.copy?.()).then(() => tab.engine.pacer.now());
       return { ...outcome, place, wall_ms: phone.wall };
     }),
 
