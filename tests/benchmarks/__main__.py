@@ -5,6 +5,7 @@ machine gives larger figures: compare within one run.
 """
 
 import argparse
+import importlib
 import os
 import platform
 import sys
@@ -29,6 +30,7 @@ def record(url: str):
     as_served = Template._render
     setup_test_environment()
     Template._render = as_served  # for tests it copies the context of all that is rendered
+    importlib.import_module("project.wsgi")
     runner = DiscoverRunner(verbosity=0, interactive=False)
     databases = runner.setup_databases()
     try:
