@@ -33,6 +33,7 @@ from homeprogram.selectors.log import recent_entries
 from homeprogram.selectors.one_moment import one_moment
 from homeprogram.selectors.photos import clinic_takes_photos
 from homeprogram.selectors.plans import Context, context_of
+from homeprogram.selectors.visits import supervised
 
 DAYS = WEEKS * 7
 NEWEST_DAYS = 7  # shown open; the rest is one click away
@@ -138,7 +139,9 @@ def _patient_page(patient: Patient, now: datetime, weeks: str) -> PatientPage:
         decisions=decision_lines(rows.decisions, zone),
         phones=[phone_card(phone, now, zone) for phone in reversed(context.phones)],
         contacts=contact_log(rows.contacts, now, zone),
-        visits=patient_visits(patient=patient),
+        visits=patient_visits(
+            patient=patient, seen=[supervised(one, patient) for one in context.supervised]
+        ),
         incidents=incident_lines(rows.incidents, zone),
         loans=[one for one in loans if not one.ended],
         past_loans=[one for one in loans if one.ended],

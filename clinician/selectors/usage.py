@@ -2,20 +2,19 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from datetime import datetime
+from datetime import date, datetime
 from itertools import pairwise
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
 from clinician.models import CounterReading
 from clinician.selectors.words import day_long, plural
-from homeprogram.calc.days import zone_or_utc
+from homeprogram.calc.days import ONE_DAY, local_day, zone_or_utc
 from homeprogram.calc.repeats import Timed, timed
-from homeprogram.calc.supervised import untold
+from homeprogram.calc.supervised import Supervised, untold
 from homeprogram.calc.usage import Compared, Usage, compared
 from homeprogram.models import Patient
 from homeprogram.selectors.log import bouts_standing
-from homeprogram.selectors.visits import supervised, supervised_bouts
 
 BLIND = (
     "A counter cannot see who used the stimulator, on which limb, at which current, or whether "
@@ -24,14 +23,20 @@ BLIND = (
 )
 
 
-def usage_words(*, patient: Patient, readings: Sequence[CounterReading]) -> dict[UUID, list[str]]:
-    """By visit. The log is read only where a stimulator was read twice."""
+def usage_words(
+    *, patient: Patient, readings: Sequence[CounterReading], seen: Sequence[Supervised]
+) -> dict[UUID, list[str]]:
+    """By visit. The log is read only where a stimulator was read twice, from the first time on.
+
+    `seen` = the patient's supervised bouts.
+    """
     by_stimulator: dict[object, list[CounterReading]] = defaultdict(list)
     for one in sorted(readings, key=lambda one: one.at):
         by_stimulator[one.stimulator_id or one.profile_id, one.counts].append(one)
-    again = any(len(several) > 1 for several in by_stimulator.values())
-    logged = bouts_in_log(patient=patient) if again else []
     zone = zone_or_utc(patient.zone)
+    firsts = [several[0].at for several in by_stimulator.values() if len(several) > 1]
+    since = local_day(min(firsts), zone) - ONE_DAY if firsts else None
+    logged = bouts_in_log(patient=patient, since=since, seen=seen) if since else []
     words = {}
     for several in by_stimulator.values():
         words[several[0].visit_id] = [f"{_shown(several[0])} The first reading."]
@@ -49,17 +54,16 @@ def usage_words(*, patient: Patient, readings: Sequence[CounterReading]) -> dict
     return words
 
 
-def bouts_in_log(*, patient: Patient) -> list[Timed]:
-    """Every bout the record knows, once: the phone's, and supervised ones beside them."""
-    by_day: dict[object, list[Timed]] = defaultdict(list)
-    for said in bouts_standing(patient=patient):
+def bouts_in_log(*, patient: Patient, since: date, seen: Iterable[Supervised]) -> list[Timed]:
+    """Every bout the record knows, once: the phone's, and supervised ones beside them.
+
+    A bout of an earlier day is left out, unless it was supervised.
+    """
+    by_day: dict[date, list[Timed]] = defaultdict(list)
+    for said in bouts_standing(patient=patient, since=since):
         by_day[said.original.for_date].append(timed(said))
-    seen = [
-        one
-        for bout in supervised_bouts(patient=patient).select_related("revision")
-        for one in untold([supervised(bout, patient)], by_day[bout.on])
-    ]
-    return [bout for several in by_day.values() for bout in several] + [one.timed for one in seen]
+    alone = [bout.timed for one in seen for bout in untold([one], by_day[one.on])]
+    return [bout for several in by_day.values() for bout in several] + alone
 
 
 def _logged(

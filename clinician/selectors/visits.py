@@ -10,8 +10,9 @@ from clinician.selectors.usage import usage_words
 from clinician.selectors.words import day_long, moment_long, number, plural
 from homeprogram.calc import measures
 from homeprogram.calc.days import zone_or_utc
+from homeprogram.calc.supervised import Supervised
 from homeprogram.models import Patient, SupervisedBout, Visit
-from homeprogram.selectors.visits import visits_of_patient
+from homeprogram.selectors.visits import supervised_of, visits_of_patient
 
 SHOWN = 4
 ONCE = "once; an entry of the phone at that time takes its place"
@@ -40,8 +41,11 @@ class Visits:
     older: list[VisitLine]
 
 
-def patient_visits(*, patient: Patient) -> Visits:
-    """Visits as they stand; a corrected one says what it said before."""
+def patient_visits(*, patient: Patient, seen: Sequence[Supervised] | None = None) -> Visits:
+    """Visits as they stand; a corrected one says what it said before.
+
+    `seen` = the supervised bouts, where they are read already.
+    """
     zone = zone_or_utc(patient.clinic.zone)
     rows = list(visits_of_patient(patient=patient).select_related("episode__program"))
     by_id = {row.id: row for row in rows}
@@ -51,7 +55,8 @@ def patient_visits(*, patient: Patient) -> Visits:
             "stimulator", "profile"
         )
     )
-    usage = usage_words(patient=patient, readings=readings)
+    seen = supervised_of(patient=patient) if seen is None else seen
+    usage = usage_words(patient=patient, readings=readings, seen=seen)
     lines = [
         _line(row, zone, usage.get(row.id, []), _earlier(row, by_id, zone))
         for row in rows

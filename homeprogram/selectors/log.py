@@ -9,7 +9,7 @@ from django.db.models import Q, QuerySet, Subquery
 
 from homeprogram.calc import limits
 from homeprogram.calc.losses import numbers_lost
-from homeprogram.calc.readings import AMENDS, Dose, Logged, Reading, readings
+from homeprogram.calc.readings import Dose, Logged, Reading, readings
 from homeprogram.models import Change, Entry, HeldEntry, Patient, Phone, Revision
 from homeprogram.selectors.plans import Context
 
@@ -23,6 +23,18 @@ TOLD_KINDS = (
     "note_to_clinic",
     "correction",
     "withdrawal",
+)
+# What the rules work on (`logged`).
+LOGGED = (
+    "entry_id",
+    "kind",
+    "number",
+    "episode_id",
+    "revision_id",
+    "for_date",
+    "of",
+    "payload",
+    "received_at",
 )
 # What a page prints of an entry, and who read it.
 PRINTED = (
@@ -159,9 +171,10 @@ def entries_of_patient(*, patient: Patient) -> list[Entry]:
     return list(Entry.objects.filter(patient=patient).defer("raw"))
 
 
-def bouts_standing(*, patient: Patient) -> list[Reading]:
-    """Every bout of the log as it reads now."""
-    told = Entry.objects.filter(patient=patient, kind__in=("bout", *AMENDS)).defer("raw")
+def bouts_standing(*, patient: Patient, since: date) -> list[Reading]:
+    """The bouts of the log from a day on, as they read now."""
+    bouts = Q(kind="bout", for_date__gte=since) | Q(of__isnull=False)
+    told = Entry.objects.filter(bouts, patient=patient).only(*LOGGED)
     return [said for said in readings(map(logged, told)) if said.original.kind == "bout"]
 
 

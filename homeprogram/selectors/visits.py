@@ -36,10 +36,6 @@ def revision_measured_against(*, episode: Episode, on: date) -> Revision | None:
     return next(iter([*begun[-1:], *revisions]), None)
 
 
-def supervised_bouts(*, patient: Patient) -> QuerySet[SupervisedBout]:
-    return SupervisedBout.objects.filter(patient=patient, visit__replaced_by=None)
-
-
 def supervised_bout_of(*, episode: Episode, visit_id: str) -> SupervisedBout | None:
     """By an address's text, which may be anything."""
     try:
@@ -51,8 +47,8 @@ def supervised_bout_of(*, episode: Episode, visit_id: str) -> SupervisedBout | N
 
 def supervised_of(*, patient: Patient) -> list[Supervised]:
     """Those of visits as they stand, in the plain form the rules work on."""
-    bouts = supervised_bouts(patient=patient).select_related("revision")
-    return [supervised(bout, patient) for bout in bouts]
+    bouts = SupervisedBout.objects.filter(patient=patient, visit__replaced_by=None)
+    return [supervised(bout, patient) for bout in bouts.select_related("revision")]
 
 
 def supervised(bout: SupervisedBout, patient: Patient) -> Supervised:
