@@ -15,7 +15,7 @@ from homeprogram.models import Clinic, Flag, FlagState, Patient
 SHOWN = 5  # newest of the log; the rest is one click away
 
 
-def contacts_standing(*, patients: Collection[Patient]) -> QuerySet[Contact]:
+def contacts_standing(*, patients: Collection[Patient | UUID]) -> QuerySet[Contact]:
     """A corrected one gave way to its correction."""
     return Contact.objects.filter(patient__in=patients, corrected_by=None)
 
@@ -34,7 +34,7 @@ def call_backs_of(contacts: Collection[Contact]) -> list[Contact]:
     return [one for one in asked if latest is None or one.at >= latest]
 
 
-def calls_owed(*, patients: Collection[Patient]) -> QuerySet[Contact]:
+def calls_owed(*, patients: Collection[Patient | UUID]) -> QuerySet[Contact]:
     """The same of many patients, asked of the database."""
     standing = contacts_standing(patients=patients)
     had = standing.filter(

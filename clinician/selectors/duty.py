@@ -13,7 +13,7 @@ from homeprogram.calc.clinic_settings import ClinicSettings
 from homeprogram.calc.days import local_day, zone_or_utc
 from homeprogram.calc.duty import DaysOff, Person, Roster
 from homeprogram.models import Clinic, Clinician, Flag, FlagState
-from homeprogram.selectors.at_once import rows_at_once
+from homeprogram.selectors.at_once import Questions, rows_about
 from homeprogram.selectors.record import clinicians_who_sign_in
 
 LOOKS_BACK = timedelta(days=60)  # a flag unseen for longer went to everybody long ago
@@ -41,11 +41,7 @@ class Waiting:
 
 def staff_of(*, clinic: Clinic, since: date) -> Staff:
     """One question; absences that were over before `since` are left out."""
-    found = rows_at_once(
-        people=clinicians_who_sign_in(clinic=clinic),
-        weeks=WorkingWeek.objects.filter(clinic=clinic),
-        absences=Absence.objects.filter(clinic=clinic, taken_back_at=None, last_day__gte=since),
-    )
+    found = rows_about(_asked, [clinic.id], since=since)
     people = {str(one.id): one for one in sorted(found["people"], key=lambda p: (p.name, p.id))}
     weeks = {one.clinician_id: one for one in found["weeks"]}
     absences = sorted(found["absences"], key=lambda one: (one.first_day, one.recorded_at))
@@ -60,6 +56,15 @@ def staff_of(*, clinic: Clinic, since: date) -> Staff:
             zone=zone_or_utc(clinic.zone),
         ),
     )
+
+
+def _asked(who: Sequence[UUID], since: date) -> Questions:
+    [clinic] = who
+    return {
+        "people": clinicians_who_sign_in(clinic=clinic),
+        "weeks": WorkingWeek.objects.filter(clinic=clinic),
+        "absences": Absence.objects.filter(clinic=clinic, taken_back_at=None, last_day__gte=since),
+    }
 
 
 def staff_lately(*, clinic: Clinic, at: datetime) -> Staff:

@@ -26,7 +26,7 @@ def incident_of_clinic(*, clinic: Clinic, incident_id: UUID) -> Incident | None:
     ).first()
 
 
-def incidents_open(*, patients: Collection[Patient]) -> QuerySet[Incident]:
+def incidents_open(*, patients: Collection[Patient | UUID]) -> QuerySet[Incident]:
     return Incident.objects.filter(patient__in=patients, closing=None)
 
 

@@ -1,4 +1,4 @@
-"""What the panel's page says of the last fortnight besides the days: felt, current, skin, cards."""
+"""What the panel's page says of the last fortnight besides the days: felt, current, skin."""
 
 from collections import defaultdict
 from collections.abc import Sequence
@@ -6,10 +6,9 @@ from dataclasses import dataclass, field
 from datetime import date
 from uuid import UUID
 
-from clinician.selectors import order
 from clinician.selectors.spark import DISCOMFORT_TOP, Scale, scale_for
-from homeprogram.models import Bout, Flag, FlagState, SkinCheck
-from homeprogram.selectors.at_once import Columns, rows_at_once
+from homeprogram.models import Bout, SkinCheck
+from homeprogram.selectors.at_once import Columns, Questions, rows_about
 from homeprogram.selectors.plans import Context
 
 DISCOMFORT = Scale("discomfort", "Discomfort", DISCOMFORT_TOP, "of 10")
@@ -29,7 +28,6 @@ class Fortnight:
 @dataclass(frozen=True, slots=True)
 class Lately:
     episodes: dict[UUID, Fortnight]
-    flags: dict[UUID, list[Flag]]  # by patient, gravest first, then oldest first
     currents: dict[str, Scale]  # by unit
 
     @property
@@ -41,18 +39,18 @@ class Lately:
 def lately_of(*, contexts: Sequence[Context], since: date) -> Lately:
     """One question for all of them."""
     open_ = [e.id for one in contexts for e in one.episodes if e.ended_on is None]
-    bouts = Bout.objects.filter(episode__in=open_, for_date__gte=since)
-    checks = SkinCheck.objects.filter(episode__in=open_, for_date__gte=since)
-    cards = Flag.objects.filter(
-        patient__in=[one.patient.id for one in contexts], state=FlagState.OPEN
-    )
-    found = rows_at_once(
-        bouts=Columns(bouts, ("episode_id", "for_date", "discomfort", "intensity")),
-        checks=Columns(checks, ("episode_id", "grade")),
-        cards=cards,
-    )
+    found = rows_about(_asked, open_, since=since)
     episodes = _fortnights(open_, found["bouts"], found["checks"])
-    return Lately(episodes, _flags(found["cards"]), _currents(episodes))
+    return Lately(episodes, _currents(episodes))
+
+
+def _asked(episodes: Sequence[UUID], since: date) -> Questions:
+    bouts = Bout.objects.filter(episode__in=episodes, for_date__gte=since)
+    checks = SkinCheck.objects.filter(episode__in=episodes, for_date__gte=since)
+    return {
+        "bouts": Columns(bouts, ("episode_id", "for_date", "discomfort", "intensity")),
+        "checks": Columns(checks, ("episode_id", "grade")),
+    }
 
 
 def _fortnights(
@@ -78,10 +76,3 @@ def _currents(episodes: dict[UUID, Fortnight]) -> dict[str, Scale]:
         if one.current:
             by_unit[one.unit] += one.current.values()
     return {unit: scale_for("current", CURRENT, by_unit[unit], unit) for unit in sorted(by_unit)}
-
-
-def _flags(cards: Sequence[Flag]) -> dict[UUID, list[Flag]]:
-    flags: dict[UUID, list[Flag]] = defaultdict(list)
-    for flag in sorted(cards, key=lambda f: (order.place(f.reason), f.opened_at, f.id)):
-        flags[flag.patient_id].append(flag)
-    return flags

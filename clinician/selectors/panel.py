@@ -14,7 +14,7 @@ from clinician.selectors import order, panel_choice
 from clinician.selectors.duty import Staff, Waiting, covered_by, staff_lately, waiting_of
 from clinician.selectors.heartbeat import SilentJob, silent_jobs
 from clinician.selectors.lately import Lately, lately_of
-from clinician.selectors.open_matters import open_matters
+from clinician.selectors.open_matters import OpenMatters, open_matters
 from clinician.selectors.order import Standing
 from clinician.selectors.panel_choice import MINE, Choice
 from clinician.selectors.panel_row import STRIP_DAYS, Row, row_of
@@ -131,15 +131,14 @@ def _rows(
     patients = list(Patient.objects.filter(id__in=ids).select_related("clinician", "clinic"))
     read = contexts(patients=patients, now=now, days_back=STRIP_DAYS)
     recent = lately_of(contexts=read, since=(now - timedelta(days=STRIP_DAYS + 1)).date())
-    waits = _waits(read, recent, now, staff)
-    incidents, calls = open_matters(patients=patients, now=now)
+    matters = open_matters(patients=patients, now=now)
+    waits = _waits(read, matters, now, staff)
     rows = (
         row_of(
             one,
             recent,
+            matters,
             waits,
-            incident="; ".join(incidents[one.patient.id]),
-            owed="; ".join(calls[one.patient.id]),
             covering=one.patient.clinician_id in away,
         )
         for one in read
@@ -148,12 +147,12 @@ def _rows(
 
 
 def _waits(
-    read: Sequence[Context], recent: Lately, now: datetime, staff: Staff | None
+    read: Sequence[Context], matters: OpenMatters, now: datetime, staff: Staff | None
 ) -> dict[UUID, Waiting]:
     """For whom the unseen safety flags of this page wait."""
     flags = []
     for context in read:
-        for flag in recent.flags.get(context.patient.id, ()):
+        for flag in matters.flags.get(context.patient.id, ()):
             flag.patient = context.patient  # read already
             flags.append(flag)
     if not flags:

@@ -10,6 +10,7 @@ from django.urls import reverse
 from clinician.selectors import reasons
 from clinician.selectors.duty import Waiting
 from clinician.selectors.lately import DISCOMFORT, Fortnight, Lately
+from clinician.selectors.open_matters import OpenMatters
 from clinician.selectors.spark import Line, line_of
 from clinician.selectors.strip import Cell, cells
 from clinician.selectors.words import ago, day_short, plural, stale
@@ -73,20 +74,16 @@ class Row:
 def row_of(
     context: Context,
     recent: Lately,
+    matters: OpenMatters,
     waits: Mapping[UUID, Waiting],
     *,
-    incident: str,
-    owed: str,
     covering: bool,
 ) -> Row:
-    """`incident`, `owed` = an open incident, a call that is owed, in words.
-
-    `covering` = for the patient's own clinician.
-    """
+    """`covering` = for the patient's own clinician."""
     patient = context.patient
     open_episodes = [e for e in context.episodes if e.ended_on is None]
     limbs = {episode.id: episode.limb.upper() for episode in context.episodes}
-    cards = recent.flags.get(patient.id, ())
+    cards = matters.flags.get(patient.id, ())
     return Row(
         id=patient.id,
         url=reverse("patient-detail", kwargs={"patient_id": patient.id}),
@@ -101,8 +98,8 @@ def row_of(
         reviewed=f"reviewed {ago(patient.reviewed_at, context.now)}"
         if patient.reviewed_at
         else "never reviewed",
-        incident=incident,
-        owed=owed,
+        incident="; ".join(matters.incidents.get(patient.id, ())),
+        owed="; ".join(matters.calls.get(patient.id, ())),
     )
 
 

@@ -1,7 +1,7 @@
 """The small tables of one patient in one question, each row with the people it names."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from uuid import UUID
 
@@ -17,7 +17,7 @@ from homeprogram.models import (
     StrengthTest,
     SurgeonLimit,
 )
-from homeprogram.selectors.at_once import Columns, rows_at_once
+from homeprogram.selectors.at_once import Columns, Questions, rows_about
 from homeprogram.selectors.photos import by_entry
 from homeprogram.selectors.plans import Context
 
@@ -54,21 +54,7 @@ class PatientRows:
 
 def patient_rows(*, context: Context) -> PatientRows:
     """Flags and strength tests are the context's."""
-    patient = context.patient
-    found = rows_at_once(
-        people=Clinician.objects.filter(clinic=patient.clinic_id),
-        changes=SettingChange.objects.filter(patient=patient),
-        closings=IncidentClosing.objects.filter(incident__patient=patient),
-        consents=Consent.objects.filter(patient=patient),
-        contacts=Contact.objects.filter(patient=patient),
-        decisions=Decision.objects.filter(patient=patient),
-        incidents=Incident.objects.filter(patient=patient),
-        limits=SurgeonLimit.objects.filter(episode__patient=patient),
-        opt_outs=OptOut.objects.filter(patient=patient, ended_at=None),
-        photo_agreements=PhotoAgreement.objects.filter(patient=patient, ended_at=None),
-        photos=Columns(SkinPhoto.objects.filter(patient=patient, gone_at=None), PHOTO),
-        reminding=ReminderSetting.objects.filter(patient=patient),
-    )
+    found = rows_about(_asked, [context.patient.id, context.patient.clinic_id])
     found |= {"flags": context.flags, "tests": context.tests}
     people = {one.id: one for one in found.pop("people")}
     for name, fields in PEOPLE.items():
@@ -82,6 +68,24 @@ def patient_rows(*, context: Context) -> PatientRows:
     found["limits"].sort(key=lambda one: (one.first_day, one.recorded_at), reverse=True)
     found["photos"] = by_entry((entry, photo) for _, entry, photo in sorted(found["photos"]))
     return PatientRows(**found | {name: _by_episode(found[name]) for name in ("limits", "tests")})
+
+
+def _asked(who: Sequence[UUID]) -> Questions:
+    patient, clinic = who
+    return {
+        "people": Clinician.objects.filter(clinic=clinic),
+        "changes": SettingChange.objects.filter(patient=patient),
+        "closings": IncidentClosing.objects.filter(incident__patient=patient),
+        "consents": Consent.objects.filter(patient=patient),
+        "contacts": Contact.objects.filter(patient=patient),
+        "decisions": Decision.objects.filter(patient=patient),
+        "incidents": Incident.objects.filter(patient=patient),
+        "limits": SurgeonLimit.objects.filter(episode__patient=patient),
+        "opt_outs": OptOut.objects.filter(patient=patient, ended_at=None),
+        "photo_agreements": PhotoAgreement.objects.filter(patient=patient, ended_at=None),
+        "photos": Columns(SkinPhoto.objects.filter(patient=patient, gone_at=None), PHOTO),
+        "reminding": ReminderSetting.objects.filter(patient=patient),
+    }
 
 
 def _link(rows: Iterable, field: str, one_of: dict) -> None:

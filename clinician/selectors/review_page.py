@@ -153,10 +153,10 @@ def review_page(*, patient: Patient, now: datetime) -> ReviewPage:
 
 
 def _matters(patient: Patient, now: datetime) -> Iterator[tuple[str, str]]:
-    incidents, calls = open_matters(patients=[patient], now=now)
-    for words in incidents[patient.id]:
+    matters = open_matters(patients=[patient], now=now)
+    for words in matters.incidents[patient.id]:
         yield "incident open", words
-    for words in calls[patient.id]:
+    for words in matters.calls[patient.id]:
         yield "call back owed", f"asked {words}"
 
 

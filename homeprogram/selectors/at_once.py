@@ -7,7 +7,7 @@ row becomes an instance again, the same that an ordinary question gives.
 """
 
 import json
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from functools import lru_cache
@@ -37,7 +37,9 @@ class Columns:
 
 
 Questions = Mapping[str, QuerySet | Columns]
-NOBODY = (UUID("00000000-0000-4000-8000-00000000dead"), date(1, 2, 3))
+ID, DAY = UUIDField(), DateField()
+SOME_DAY = date(1, 2, 3)
+MOST_ABOUT = 250  # ids whose question is remembered
 
 
 def rows_at_once(**questions: QuerySet | Columns) -> dict[str, list]:
@@ -45,38 +47,57 @@ def rows_at_once(**questions: QuerySet | Columns) -> dict[str, list]:
     return _all_read(questions, dict(_as_one(questions)))
 
 
-def rows_about(ask: Callable[..., Questions], who: UUID, since: date, *how: bool) -> dict:
-    """The rows of `ask([who], since, *how)`.
+def rows_about(
+    ask: Callable[..., Questions], who: Sequence[UUID], *how: bool, since: date | None = None
+) -> dict[str, list]:
+    """The rows of `ask(who, *how)`, or of `ask(who, since, *how)`.
 
     Django takes longer to write such a question than the database to answer it. So it is
-    written once, about nobody, and asked about whom it concerns.
+    written once for so many, about nobody, and asked about whom it concerns.
     """
-    sql, parameters, questions = _written(ask, how, connection.vendor)
-    meant = dict(zip(_stored(*NOBODY), _stored(who, since), strict=True))
+    if not 0 < len(who) <= MOST_ABOUT:
+        return rows_at_once(**ask(who, *_dated(since), *how))
+    meant = dict(zip(_stand_ins(len(who), since), _stored(who, since), strict=True))
+    sql, parameters, questions = _written(ask, len(who), since is not None, how, connection.vendor)
     with connection.cursor() as cursor:
         cursor.execute(sql, [meant.get(one, one) for one in parameters])
         return _all_read(questions, dict(cursor.fetchall()))
 
 
-@lru_cache(maxsize=16)
+@lru_cache(maxsize=128)
 def _written(
-    ask: Callable[..., Questions], how: tuple[bool, ...], _vendor: str
+    ask: Callable[..., Questions],
+    count: int,
+    dated: bool,  # noqa: FBT001  all by place, as what it is remembered by
+    how: tuple[bool, ...],
+    _vendor: str,
 ) -> tuple[str, tuple, Questions]:
-    who, since = NOBODY
-    questions = ask([who], since, *how)
+    since = SOME_DAY if dated else None
+    questions = ask(_nobody(count), *_dated(since), *how)
     sql, parameters = _as_one(questions).query.sql_with_params()
-    stand_ins = _stored(*NOBODY)
-    if not all(one in parameters for one in stand_ins):
-        raise ValueError("The question must ask about somebody, since some day.")
+    if not all(one in parameters for one in _stand_ins(count, since)):
+        raise ValueError("The question must ask about everybody, since some day.")
     return sql, parameters, questions
 
 
-def _stored(who: UUID, since: date) -> tuple:
+def _dated(since: date | None) -> tuple:
+    return () if since is None else (since,)
+
+
+def _stand_ins(count: int, since: date | None) -> list:
+    return _stored(_nobody(count), since and SOME_DAY)
+
+
+@lru_cache(maxsize=MOST_ABOUT)
+def _nobody(count: int) -> tuple[UUID, ...]:
+    """So many ids that nobody has."""
+    return tuple(UUID(f"00000000-0000-4000-8000-dead{place:08x}") for place in range(count))
+
+
+def _stored(who: Sequence[UUID], since: date | None) -> list:
     """As parameters of a query hold them."""
-    return (
-        UUIDField().get_db_prep_value(who, connection),
-        DateField().get_db_prep_value(since, connection),
-    )
+    ids = [ID.get_db_prep_value(one, connection) for one in who]
+    return [*ids, *(DAY.get_db_prep_value(day, connection) for day in _dated(since))]
 
 
 def _as_one(questions: Questions) -> QuerySet:

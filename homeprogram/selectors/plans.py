@@ -36,7 +36,7 @@ from homeprogram.models import (
     StrengthTest,
     SupervisedBout,
 )
-from homeprogram.selectors.at_once import Columns, Questions, rows_about, rows_at_once
+from homeprogram.selectors.at_once import Columns, Questions, rows_about
 
 # The counts of a day, in the order of DayCounts.
 COUNTED = tuple(one.name for one in fields(DayCounts))
@@ -194,10 +194,7 @@ def contexts(
     by_id = {p.id: Context(p, now, zone_or_utc(p.zone)) for p in patients}
     # A day back more than asked: zones differ by up to a day from ours.
     since = now.date() - timedelta(days=days_back + 2)
-    if len(by_id) == 1:
-        found = rows_about(_questions, *by_id, since, judging)
-    else:
-        found = rows_at_once(**_questions(list(by_id), since, judging))
+    found = rows_about(_questions, list(by_id), judging, since=since)
     if revisions is not None:
         found["revisions"] = list(revisions.filter(program__patient__in=by_id))
     _link(found)

@@ -29,7 +29,7 @@ def clinician_of_user(*, user: User) -> Clinician | None:
     return Clinician.objects.select_related("clinic").filter(user=user, active=True).first()
 
 
-def clinicians_who_sign_in(*, clinic: Clinic) -> QuerySet[Clinician]:
+def clinicians_who_sign_in(*, clinic: Clinic | UUID) -> QuerySet[Clinician]:
     """Whoever can be asked: an invited person without a password yet sees no flag."""
     active = Clinician.objects.filter(clinic=clinic, active=True)
     return active.exclude(user__password__startswith=UNUSABLE_PASSWORD_PREFIX)

@@ -1,13 +1,14 @@
 """Several tables in one question: the rows are those that ordinary questions give."""
 
 from datetime import UTC, datetime, timedelta
+from uuid import uuid4
 
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from homeprogram import models
-from homeprogram.selectors.at_once import Columns, rows_at_once
+from homeprogram.selectors.at_once import MOST_ABOUT, Columns, rows_about, rows_at_once
 from homeprogram.services.holds import hold_lift
 from homeprogram.services.programs import program_pause
 from tests.entries import BOUT, skin
@@ -108,3 +109,29 @@ def test_a_question_about_nobody_has_an_empty_list(clinic):
 
     assert (len(found["clinics"]), found["patients"]) == (1, [])
     assert rows_at_once(patients=nobody, none=nobody) == {"patients": [], "none": []}
+
+
+def asked(who, since) -> dict:
+    days = models.PatientDay.objects.filter(patient__in=who, day__gte=since)
+    return {"days": days, "phones": models.Phone.objects.filter(patient__in=who)}
+
+
+@pytest.mark.parametrize("others", [0, 1, 40, MOST_ABOUT], ids="beside {} others".format)
+def test_a_remembered_question_finds_what_an_ordinary_one_finds(lived, patient, others):
+    who = [*(uuid4() for _ in range(others)), patient.id]
+    last = models.PatientDay.objects.latest("day").day
+
+    for since in (last, last + timedelta(days=1), last - timedelta(days=30)):
+        rows, stored = rows_about(asked, who, since=since), asked(who, since)
+        assert {name: told(some) for name, some in rows.items()} == {
+            name: told(some) for name, some in stored.items()
+        }
+
+
+def test_a_remembered_question_about_nobody_has_empty_lists(lived, now):
+    assert rows_about(asked, [], since=now.date()) == {"days": [], "phones": []}
+
+
+def test_a_question_that_forgets_whom_it_is_about_is_refused(lived, patient):
+    with pytest.raises(ValueError, match="about everybody"):
+        rows_about(lambda _: {"clinics": models.Clinic.objects.all()}, [patient.id])

@@ -20,7 +20,7 @@ HOUR = timedelta(hours=1)
 def owed(patient, now) -> list[str]:
     """What the patient page says; the panel asks the database and says the same."""
     said = contact_log(Contact.objects.filter(patient=patient), now, UTC).owed
-    _, calls = open_matters(patients=[patient], now=now)
+    calls = open_matters(patients=[patient], now=now).calls
     assert calls[patient.id] == said
     return said
 

@@ -69,11 +69,11 @@ def test_nothing_is_raised_or_paused_by_itself(incident):
 
 
 def test_it_stands_open_until_somebody_closes_it(incident, patient, clinician, now):
-    before, _ = open_matters(patients=[patient], now=now + DAY)
+    before = open_matters(patients=[patient], now=now + DAY).incidents
     incident_close(incident=incident, by=clinician, reason="pads changed", now=now + DAY)
 
     assert before == {patient.id: ["burn or skin injury, recorded 1 day ago"]}
-    after, _ = open_matters(patients=[patient], now=now + DAY)
+    after = open_matters(patients=[patient], now=now + DAY).incidents
     assert after == {}
     (line,) = incident_lines(Incident.objects.filter(patient=patient), UTC)
     assert line.ending == "Closed Tue 5 Mar 2030, 09:00 by Ro Desk: pads changed"
