@@ -27,6 +27,16 @@ def test_the_app_is_installable(phone):
     assert faults == []
 
 
+def test_a_first_visit_asks_for_nothing_that_is_refused(phone):
+    answers = {}
+    phone.on("response", lambda told: answers.update({told.url: told.status}))
+
+    phone.reload(wait_until="networkidle")
+
+    assert any("/api/v1/pairing/" in url for url in answers)
+    assert [url for url, status in answers.items() if status >= 400] == []
+
+
 @pytest.mark.parametrize(
     ("broken", "caught"),
     [

@@ -52,8 +52,9 @@ function makeClinic() {
   return clinic;
 }
 
-function makeReminding(more) {
+function makeReminding(more, { paired = true } = {}) {
   const { store } = makePhone();
+  if (paired) store.meta.set({ phone_id: "one" });
   const browser = makeBrowser(more);
   const clinic = makeClinic();
   const api = new Api({ fetch: clinic.fetch, timer: makeTimer(), clock: makeClock() });
@@ -96,6 +97,12 @@ test("a question that was put away leaves it off", async () => {
   const { reminding, browser } = makeReminding();
   browser.answer = "default";
   assert.equal(await reminding.turnOn("en"), "off");
+});
+
+test("a phone that is not paired asks the clinic nothing", async () => {
+  const { reminding, clinic } = makeReminding({}, { paired: false });
+  assert.equal(await reminding.agree(), "off");
+  assert.deepEqual(clinic.asked, []);
 });
 
 test("turned off, browser and clinic forget it", async () => {

@@ -98,6 +98,7 @@ export class Reminding {
   async #stops() {
     const path = "reminders/stop/";
     const id = await this.#browser.stopped();
+    if (id === undefined && !(await this.#meta.get("phone_id"))) return; // nobody is reminded here
     const { status, body } = await (id === undefined ? this.#api.get(path) : this.#api.post(path, { reminder: id || null }));
     if (status !== 200 || body?.stopped === undefined) return;
     await this.#meta.set({ push_stopped: body.stopped });
