@@ -5,6 +5,7 @@ import re
 import pytest
 from playwright.sync_api import expect
 
+from tests.benchmarks.review.__main__ import STORY, go_through
 from tests.browser.desk import Desk
 from tests.browser.keys import keyboard_faults
 
@@ -42,6 +43,18 @@ def test_two_patients_are_reviewed_without_a_pointer(page):
 
     expect(page.locator("main")).to_contain_text("Nobody waits")
     expect(page.locator("main")).to_contain_text(f"{first}: pause")
+
+
+def test_the_review_that_is_measured_goes_through_its_panel(server, desk_browser):
+    """Else its times would be of another review than the desk's."""
+    story = server.seed("panel_of_two", stories=STORY)
+    page = desk_browser.open()
+    Desk(page, server.url).sign_in(story["login"], story["password"])
+    page.goto(f"{server.url}/desk/review/")
+
+    hands = go_through(page)
+
+    assert {kind: len(several) for kind, several in hands.items()} == {"quiet": 1, "flagged": 1}
 
 
 def test_the_keys_of_a_review_are_listed_and_can_be_switched_off(page):

@@ -37,6 +37,7 @@ def flagged(hand: Hand) -> None:
     hand.think(4)
     hand.press("k", leads_on=True)
     hand.think()
+    hand.click(page.locator("[name=outcome][value=done]"))
     hand.click(page.locator("[name=minutes]"))
     hand.type("6")
     hand.click(page.locator("textarea[name=note]"))
@@ -66,14 +67,15 @@ def main() -> None:
             page = browser.new_page(viewport={"width": 1280, "height": 800})
             Desk(page, server.url).sign_in(told["login"], told["password"])
             page.goto(f"{server.url}/desk/review/")
-            taken = _run(page, show=show)
+            taken = go_through(page, show=show)
             browser.close()
         finally:
             server.stop(kill=True)
     _tell(taken, told["patients"])
 
 
-def _run(page, *, show: bool) -> dict[str, list[Hand]]:
+def go_through(page, *, show: bool = False) -> dict[str, list[Hand]]:
+    """Everybody who waits on the review's first page; the hands that did it, by kind."""
     taken: dict[str, list[Hand]] = {"quiet": [], "flagged": []}
     for _ in range(MOST):
         if not page.locator("form.outcomes").count():

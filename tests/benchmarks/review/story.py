@@ -17,7 +17,11 @@ class Steady:
         return 0.0
 
 
-def panel() -> dict:
+def panel_of_two() -> dict:
+    return panel(quiet=1, flagged=1)
+
+
+def panel(*, quiet: int = QUIET, flagged: int = FLAGGED) -> dict:
     from django.utils import timezone
 
     from homeprogram.models import Patient
@@ -30,13 +34,13 @@ def panel() -> dict:
     then = now - timedelta(days=DAYS + 1)
     clinic = make_clinic(then)
     by = make_clinician(clinic, "ro@larkrise.example", then, name="Ro Desk")
-    for number in range(QUIET + FLAGGED):
+    for number in range(quiet + flagged):
         patient = patient_add(by=by, name=f"Patient {number:02}", now=then, zone="UTC")
         revision = make_program(patient, by, then)
         make_review(patient, by, then)
         phone = PairedPhone(patient, by, then, standing=True)
         history_write(patient, phone, revision, days=DAYS, now=now, random=Steady())
-        if number >= QUIET:
+        if number >= quiet:
             phone.high = 2 * DAYS
             phone.row.refresh_from_db()
             phone.numbers = iter(range(2 * DAYS + 1, 99))
