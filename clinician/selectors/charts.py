@@ -2,14 +2,14 @@
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from uuid import UUID
 
 from clinician.selectors.chart_words import measure_said, signs_said
 from clinician.selectors.strip import WORDS
 from homeprogram.calc.adherence import Day
 from homeprogram.calc.course_numbers import Felt, Measure, Measured, measures
-from homeprogram.calc.days import ONE_DAY, local_day, zone_or_utc
+from homeprogram.calc.days import ONE_DAY
 from homeprogram.calc.guidance import limits
 from homeprogram.calc.strength_check import course_rules
 from homeprogram.calc.strength_findings import NAMES
@@ -24,20 +24,24 @@ USUAL = "4"
 DAYS_MAX = 366  # [days] of a whole course on one page
 
 
-def first_day(*, patient: Patient, weeks: str, now: datetime) -> date:
+def days_of(weeks: str) -> int:
+    """The most days a range may have."""
+    return DAYS_MAX if weeks == "all" else 7 * int(weeks)
+
+
+def first_day(*, context: Context, weeks: str) -> date:
     """The first day of a range; of a whole course the start of its earliest episode."""
-    today = local_day(now, zone_or_utc(patient.zone))
+    furthest = context.today - (days_of(weeks) - 1) * ONE_DAY
     if weeks != "all":
-        return today - timedelta(weeks=int(weeks)) + ONE_DAY
-    starts = Episode.objects.filter(patient=patient).order_by("starts_on")
-    first = starts.values_list("starts_on", flat=True).first() or today
-    return max(first, today - (DAYS_MAX - 1) * ONE_DAY)
+        return furthest
+    starts = (episode.starts_on for episode in context.episodes)
+    return max(furthest, min(starts, default=context.today))
 
 
 def charts_of_patient(*, patient: Patient, now: datetime, weeks: str) -> dict:
     with one_moment():
-        first = first_day(patient=patient, weeks=weeks, now=now)
-        context = context_of(patient=patient, now=now, days_back=(now.date() - first).days)
+        context = context_of(patient=patient, now=now, days_back=days_of(weeks))
+        first = first_day(context=context, weeks=weeks)
         tests = strength_tests_of_patient(patient=patient)
         felt = bouts_felt(episodes=[one.id for one in context.episodes], since=first)
         return charts(context=context, felt=felt, tests=tests, first=first)

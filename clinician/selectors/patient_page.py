@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 from clinician.selectors import cards
 from clinician.selectors.behind import Behind, behind_episodes
 from clinician.selectors.calendar import WEEKS
-from clinician.selectors.charts import USUAL, charts, first_day
+from clinician.selectors.charts import USUAL, charts, days_of, first_day
 from clinician.selectors.contacts import ContactLog, contact_log
 from clinician.selectors.decisions import DecisionLine, decision_lines
 from clinician.selectors.entries import DayLines, days_filled_in_later, entry_days
@@ -100,9 +100,9 @@ def patient_page(*, patient: Patient, now: datetime, weeks: str = USUAL) -> Pati
 
 def _patient_page(patient: Patient, now: datetime, weeks: str) -> PatientPage:
     zone = zone_or_utc(patient.clinic.zone)
-    first = first_day(patient=patient, weeks=weeks, now=now)
-    days_back = max(DAYS + 7, (now.date() - first).days)
+    days_back = max(DAYS + 7, days_of(weeks))
     context = context_of(patient=patient, now=now, days_back=days_back, revisions=revisions_made())
+    first = first_day(context=context, weeks=weeks)
     rows = patient_rows(context=context)
     behind = behind_episodes(context, rows.tests, rows.limits)
     since = context.today - timedelta(days=NEWEST_DAYS)

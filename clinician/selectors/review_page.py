@@ -230,7 +230,7 @@ def tells(entry: Entry, line: Line) -> bool:
 
 def _charts(context: Context, tests: dict[UUID, list[StrengthTest]]) -> dict:
     """The same as on the patient page, of its usual weeks."""
-    first = first_day(patient=context.patient, weeks=USUAL, now=context.now)
+    first = first_day(context=context, weeks=USUAL)
     felt = bouts_felt(episodes=[episode.id for episode in context.episodes], since=first)
     return charts(context=context, felt=felt, tests=tests, first=first)
 

@@ -8,8 +8,7 @@ from django.test.utils import CaptureQueriesContext
 from tests.support.reading import text_of
 from tests.support.whole_patient import SHOWN, whole_patient
 
-MOST = 15
-SIGN_IN = 2  # who is there
+MOST = 15  # who is there included
 
 
 def asked(client, patient, weeks: str) -> int:
@@ -28,7 +27,5 @@ def test_a_year_costs_the_questions_of_a_month_with_something_in_every_section(c
         asked(client, patient, "4")  # the session is written once a minute
         counts[days] = [asked(client, patient, weeks) for weeks in ("4", "12", "all")]
 
-    usual, _, whole = counts[30]
     assert counts[30] == counts[365]
-    assert usual <= MOST + SIGN_IN
-    assert whole == usual + 1  # where the course began
+    assert max(counts[30]) <= MOST
