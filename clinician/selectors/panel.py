@@ -189,9 +189,11 @@ def _group(standing: Standing, sort: str) -> tuple[str, str]:
 
 def _silence(everybody: Sequence[Standing], jobs: Sequence[SilentJob], now: datetime) -> list[str]:
     """What should be heard of daily and was not: the clock's jobs, any phone at all."""
-    silent = [one for one in jobs if one.since is None or now - one.since > SILENCE]
-    said = [f"{JOBS.get(one.job, one.job)} {ago(one.since, now)}" for one in silent]
-    said = [f"The server's clock last {listed(said)}."] if said else []
+    never = [JOBS.get(one.job, one.job) for one in jobs if one.since is None]
+    late = [one for one in jobs if one.since and now - one.since > SILENCE]
+    last = [f"{JOBS.get(one.job, one.job)} {ago(one.since, now)}" for one in late]
+    said = [f"The server's clock has never {listed(never)}."] if never else []
+    said += [f"The server's clock last {listed(last)}."] if last else []
     heard = [one.heard_at for one in everybody if one.heard_at]
     if heard and now - max(heard) > SILENCE:
         newest = ago(max(heard), now)

@@ -171,7 +171,7 @@ def test_a_page_beyond_the_last_is_the_last(desk, three):
 
 
 def test_silent_jobs_are_told_on_top(desk, three):
-    assert "The server's clock last judged flags never" in text_of(desk.get(URL))
+    assert "The server's clock has never judged flags" in text_of(desk.get(URL))
 
 
 def test_a_clinic_of_which_no_phone_was_heard_for_a_day_is_told(desk, story):
