@@ -41,7 +41,7 @@ class Waiting:
 
 def staff_of(*, clinic: Clinic, since: date) -> Staff:
     """One question; absences that were over before `since` are left out."""
-    found = rows_about(_asked, [clinic.id], since=since)
+    found = rows_about(_asked, [clinic.id], since=[since])
     people = {str(one.id): one for one in sorted(found["people"], key=lambda p: (p.name, p.id))}
     weeks = {one.clinician_id: one for one in found["weeks"]}
     absences = sorted(found["absences"], key=lambda one: (one.first_day, one.recorded_at))

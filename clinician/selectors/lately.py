@@ -39,7 +39,7 @@ class Lately:
 def lately_of(*, contexts: Sequence[Context], since: date) -> Lately:
     """One question for all of them."""
     open_ = [e.id for one in contexts for e in one.episodes if e.ended_on is None]
-    found = rows_about(_asked, open_, since=since)
+    found = rows_about(_asked, open_, since=[since])
     episodes = _fortnights(open_, found["bouts"], found["checks"])
     return Lately(episodes, _currents(episodes))
 

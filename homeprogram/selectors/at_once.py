@@ -38,7 +38,7 @@ class Columns:
 
 Questions = Mapping[str, QuerySet | Columns]
 ID, DAY = UUIDField(), DateField()
-SOME_DAY = date(1, 2, 3)
+NO_DAYS = (date(1, 2, 3), date(1, 2, 4))
 MOST_ABOUT = 250  # ids whose question is remembered
 
 
@@ -48,17 +48,18 @@ def rows_at_once(**questions: QuerySet | Columns) -> dict[str, list]:
 
 
 def rows_about(
-    ask: Callable[..., Questions], who: Sequence[UUID], *how: bool, since: date | None = None
+    ask: Callable[..., Questions], who: Sequence[UUID], *how: bool, since: Sequence[date] = ()
 ) -> dict[str, list]:
-    """The rows of `ask(who, *how)`, or of `ask(who, since, *how)`.
+    """The rows of `ask(who, *since, *how)`.
 
     Django takes longer to write such a question than the database to answer it. So it is
     written once for so many, about nobody, and asked about whom it concerns.
     """
     if not 0 < len(who) <= MOST_ABOUT:
-        return rows_at_once(**ask(who, *_dated(since), *how))
-    meant = dict(zip(_stand_ins(len(who), since), _stored(who, since), strict=True))
-    sql, parameters, questions = _written(ask, len(who), since is not None, how, connection.vendor)
+        return rows_at_once(**ask(who, *since, *how))
+    sql, parameters, questions = _written(ask, len(who), len(since), how, connection.vendor)
+    stand_ins = _stored(_nobody(len(who)), NO_DAYS[: len(since)])
+    meant = dict(zip(stand_ins, _stored(who, since), strict=True))
     with connection.cursor() as cursor:
         cursor.execute(sql, [meant.get(one, one) for one in parameters])
         return _all_read(questions, dict(cursor.fetchall()))
@@ -66,26 +67,14 @@ def rows_about(
 
 @lru_cache(maxsize=128)
 def _written(
-    ask: Callable[..., Questions],
-    count: int,
-    dated: bool,  # noqa: FBT001  all by place, as what it is remembered by
-    how: tuple[bool, ...],
-    _vendor: str,
+    ask: Callable[..., Questions], count: int, days: int, how: tuple[bool, ...], _vendor: str
 ) -> tuple[str, tuple, Questions]:
-    since = SOME_DAY if dated else None
-    questions = ask(_nobody(count), *_dated(since), *how)
+    nobody, since = _nobody(count), NO_DAYS[:days]
+    questions = ask(nobody, *since, *how)
     sql, parameters = _as_one(questions).query.sql_with_params()
-    if not all(one in parameters for one in _stand_ins(count, since)):
-        raise ValueError("The question must ask about everybody, since some day.")
+    if not all(one in parameters for one in _stored(nobody, since)):
+        raise ValueError("The question must ask about everybody, since each of the days.")
     return sql, parameters, questions
-
-
-def _dated(since: date | None) -> tuple:
-    return () if since is None else (since,)
-
-
-def _stand_ins(count: int, since: date | None) -> list:
-    return _stored(_nobody(count), since and SOME_DAY)
 
 
 @lru_cache(maxsize=MOST_ABOUT)
@@ -94,10 +83,10 @@ def _nobody(count: int) -> tuple[UUID, ...]:
     return tuple(UUID(f"00000000-0000-4000-8000-dead{place:08x}") for place in range(count))
 
 
-def _stored(who: Sequence[UUID], since: date | None) -> list:
+def _stored(who: Sequence[UUID], since: Sequence[date]) -> list:
     """As parameters of a query hold them."""
     ids = [ID.get_db_prep_value(one, connection) for one in who]
-    return [*ids, *(DAY.get_db_prep_value(day, connection) for day in _dated(since))]
+    return [*ids, *(DAY.get_db_prep_value(day, connection) for day in since)]
 
 
 def _as_one(questions: Questions) -> QuerySet:

@@ -194,7 +194,7 @@ def contexts(
     by_id = {p.id: Context(p, now, zone_or_utc(p.zone)) for p in patients}
     # A day back more than asked: zones differ by up to a day from ours.
     since = now.date() - timedelta(days=days_back + 2)
-    found = rows_about(_questions, list(by_id), judging, since=since)
+    found = rows_about(_questions, list(by_id), judging, since=[since])
     if revisions is not None:
         found["revisions"] = list(revisions.filter(program__patient__in=by_id))
     _link(found)

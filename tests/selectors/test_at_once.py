@@ -122,14 +122,14 @@ def test_a_remembered_question_finds_what_an_ordinary_one_finds(lived, patient, 
     last = models.PatientDay.objects.latest("day").day
 
     for since in (last, last + timedelta(days=1), last - timedelta(days=30)):
-        rows, stored = rows_about(asked, who, since=since), asked(who, since)
+        rows, stored = rows_about(asked, who, since=[since]), asked(who, since)
         assert {name: told(some) for name, some in rows.items()} == {
             name: told(some) for name, some in stored.items()
         }
 
 
 def test_a_remembered_question_about_nobody_has_empty_lists(lived, now):
-    assert rows_about(asked, [], since=now.date()) == {"days": [], "phones": []}
+    assert rows_about(asked, [], since=[now.date()]) == {"days": [], "phones": []}
 
 
 def test_a_question_that_forgets_whom_it_is_about_is_refused(lived, patient):
