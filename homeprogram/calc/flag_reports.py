@@ -70,7 +70,8 @@ def pads_due(episode: EpisodeFacts, facts: Facts, rules: FlagRules) -> Iterator[
     """Pads near the end of their life, or that no longer stick as the patient says."""
     pads = facts.pads.get(episode.episode_id, PadsFact())
     uses = pads.uses
-    worn = worn_on(list(uses), pads.new_on, warn_at=rules.pads_uses - rules.pads_warn)
+    warn_at = rules.pads_uses - rules.pads_warn
+    worn = worn_on(list(uses), pads.new_on, warn_at=warn_at, lasts=rules.pads_uses)
     moments = [datetime.combine(worn, time(), tzinfo=facts.zone)] if worn else []
     moments += [pads.wont_stick_at] if pads.wont_stick_at else []
     if moments:

@@ -31,7 +31,7 @@ from homeprogram.calc.flag_reports import (
 )
 from homeprogram.calc.limits import FlagRules
 
-RULE_VERSION = 2  # the itch of a check is counted once, however often it is corrected
+RULE_VERSION = 3  # a set of pads is counted over its whole life
 SAFETY = frozenset({"skin_reaction", "stop_report", "something_changed"})
 # A wish to be called grows no smaller with age: somebody has to answer it.
 # What is lost stays lost, a stop report perhaps among it: somebody has to ask.

@@ -44,6 +44,7 @@ PHOTOS_A_DAY = 12  # of one patient, so that no phone can fill the record
 
 # --- pads ---------------------------------------------------------------------------
 PADS_USES = 25  # bouts a set of self-adhesive pads lasts; common practice, no source
+PHONE_KEEPS_DAYS = 400  # [days] that a phone keeps what the clinic has; static/patient/store
 PADS_WARN = 5  # uses ahead: new pads take days to come; common practice, no source
 
 # --- what flags look at besides a clinic's thresholds; common practice, no source ------

@@ -38,7 +38,7 @@ from homeprogram.models.program import (
     Unit,
     Waveform,
 )
-from homeprogram.models.projection import Bout, PatientDay, SkinCheck
+from homeprogram.models.projection import Bout, PadNews, PatientDay, SkinCheck
 from homeprogram.models.setting import SettingChange, SettingKind
 from homeprogram.models.subscription import Ended, PushSubscription
 from homeprogram.models.user import Clinician, Role, User
@@ -75,6 +75,7 @@ __all__ = [
     "LogIdentity",
     "NoteReading",
     "ObservedContraction",
+    "PadNews",
     "PairingCode",
     "PairingTry",
     "Pathway",

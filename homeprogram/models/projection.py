@@ -60,6 +60,22 @@ class SkinCheck(models.Model):
         return f"SkinCheck {self.pk}"
 
 
+class PadNews(models.Model):
+    """What a standing note told of a limb's pads: new ones, or that they do not stick."""
+
+    entry = models.OneToOneField(Entry, on_delete=models.PROTECT, related_name="pad_news")
+    clinic = models.ForeignKey(Clinic, on_delete=models.PROTECT)
+    patient = models.ForeignKey(Patient, on_delete=models.PROTECT, related_name="pad_news")
+    episode = models.ForeignKey(Episode, on_delete=models.PROTECT, related_name="pad_news")
+    for_date = models.DateField()
+    news = models.CharField(max_length=10)
+    received_at = models.DateTimeField()
+    version = models.PositiveBigIntegerField()
+
+    def __str__(self) -> str:
+        return f"PadNews {self.pk}"
+
+
 class PatientDay(models.Model):
     """Counts of one episode's day; what the day is called is decided when read."""
 

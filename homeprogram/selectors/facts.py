@@ -1,7 +1,7 @@
 """The facts the flag rules look at, from a patient's context and recent entries."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta
 
 from homeprogram.calc.flag_facts import (
     EpisodeFacts,
@@ -14,7 +14,6 @@ from homeprogram.calc.flag_facts import (
 )
 from homeprogram.calc.limits import FlagRules
 from homeprogram.calc.losses import numbers_lost
-from homeprogram.calc.pads import uses_since
 from homeprogram.calc.payloads import PAYLOADS
 from homeprogram.calc.readings import Logged, Reading, readings, root
 from homeprogram.calc.skin import check_grade
@@ -22,6 +21,7 @@ from homeprogram.errors import InvalidEntry
 from homeprogram.models import Entry, HeldEntry
 from homeprogram.selectors import dose_facts
 from homeprogram.selectors.log import logged
+from homeprogram.selectors.pads import pads_fact
 from homeprogram.selectors.plans import Context
 
 
@@ -62,7 +62,7 @@ def facts_of(context: Context, entries: Sequence[Entry], rules: FlagRules) -> Fa
         ),
         bouts=dose_facts.bouts(context, standing),
         mornings=tuple(_morning(one) for one in standing if one.original.kind == "morning_check"),
-        pads=_pads(context, entries, first),
+        pads=_pads(context),
         programs=dose_facts.programs(context),
     )
 
@@ -79,27 +79,14 @@ def _told(entries: Iterable[Entry], kind: str) -> Iterator[tuple[Entry, dict]]:
                 continue  # it corrects something else
 
 
-def _pads(context: Context, entries: Sequence[Entry], first: date) -> dict[str, PadsFact]:
-    """Uses from the rows of days, news from notes; a note taken back tells nothing."""
-    gone = {entry.of for entry in entries if entry.kind == "withdrawal"}
-    news = [e for e in entries if e.kind == "note_to_clinic" and e.entry_id not in gone]
-    return {str(e.id): _set_of_pads(context, str(e.id), news, first) for e in context.episodes}
-
-
-def _set_of_pads(context: Context, episode_id: str, news: Sequence[Entry], first: date) -> PadsFact:
-    new_on, wont_stick_at = None, None
-    for entry in news:
-        told = entry.payload.get("pads") if str(entry.episode_id) == episode_id else None
-        if told == "new":
-            new_on, wont_stick_at = entry.for_date, None
-        elif told:
-            wont_stick_at = entry.received_at
-    bouts = [
-        (day, row.bouts_done + row.bouts_partial)
-        for (of, day), row in context.rows.items()
-        if of == episode_id and first <= day <= context.today
-    ]
-    return PadsFact(tuple(uses_since(bouts, new_on)), new_on, wont_stick_at)
+def _pads(context: Context) -> dict[str, PadsFact]:
+    """Over the whole life of each set; an ended episode wears out no pads."""
+    worn = context.pads or {}
+    return {
+        str(e.id): pads_fact(worn[e.id], context.now, context.today)
+        for e in context.episodes
+        if e.ended_on is None and e.id in worn
+    }
 
 
 def _skin_fact(entry: Entry, payload: dict, log: Mapping[str, Logged]) -> SkinFact:

@@ -1,4 +1,4 @@
-"""The last weeks judged anew by other thresholds: read only, two questions for any number.
+"""The last weeks judged anew by other thresholds: read only, three questions for any number.
 
 Once a day over the record as it reads now: what came late counts for its day, and a
 day that the phone answered for since is no longer unknown.
@@ -17,6 +17,7 @@ from homeprogram.calc.limits import FlagRules
 from homeprogram.models import Entry, Patient
 from homeprogram.selectors.facts import facts_of
 from homeprogram.selectors.log import entries_received_by_patient
+from homeprogram.selectors.pads import pads_read
 from homeprogram.selectors.plans import Context, contexts
 
 REPLAY_DAYS = 28
@@ -31,9 +32,10 @@ def flags_replayed(
     entries = entries_received_by_patient(
         patients=[one.id for one in patients], since=now - timedelta(days=days)
     )
+    pads = pads_read(patients=[one.id for one in patients], now=now, earlier_sets=True)
     totals = [Counter() for _ in by]
     for context in contexts(patients=patients, now=now, days_back=days, judging=True):
-        told = entries[context.patient.id]
+        told, context.pads = entries[context.patient.id], pads
         looks = _looks(context, told, [rules(context.patient) for rules in by])
         for total, seen in zip(totals, zip(*looks, strict=True), strict=True):
             total.update(openings(seen))

@@ -37,6 +37,7 @@ from homeprogram.models import (
     SupervisedBout,
 )
 from homeprogram.selectors.at_once import Columns, Questions, rows_about
+from homeprogram.selectors.pads import PadsByEpisode, pad_questions, pad_rows, pads_since
 
 # The counts of a day, in the order of DayCounts.
 COUNTED = tuple(one.name for one in fields(DayCounts))
@@ -61,6 +62,7 @@ class Context:
     flags: list[Flag] | None = None
     tests: list[StrengthTest] | None = None
     supervised: list[SupervisedBout] | None = None
+    pads: PadsByEpisode | None = None  # time alone wears none: a look at many reads none
 
     @property
     def today(self) -> date:
@@ -175,7 +177,7 @@ def context_of(
 ) -> Context:
     """`revisions` = all of them, with more columns than the rules need: read once, not twice."""
     asked = {"now": now, "days_back": days_back, "revisions": revisions}
-    return contexts(patients=[patient], judging=True, **asked)[0]
+    return contexts(patients=[patient], judging=True, pads=True, **asked)[0]
 
 
 def contexts(
@@ -184,17 +186,18 @@ def contexts(
     now: datetime,
     days_back: int,
     judging: bool = False,
+    pads: bool = False,
     revisions: QuerySet[Revision] | None = None,
 ) -> list[Context]:
     """One Context a patient, in the order given; one query in all, two with `revisions`.
 
     `judging` = flags are going to be judged: with every card, strength test and
-    supervised bout.
+    supervised bout; `pads` = with the life of each set of pads.
     """
     by_id = {p.id: Context(p, now, zone_or_utc(p.zone)) for p in patients}
     # A day back more than asked: zones differ by up to a day from ours.
-    since = now.date() - timedelta(days=days_back + 2)
-    found = rows_about(_questions, list(by_id), judging, since=[since])
+    since = [now.date() - timedelta(days=days_back + 2), *([pads_since(now)] if pads else [])]
+    found = rows_about(_judged if judging else _questions, list(by_id), since=since)
     if revisions is not None:
         found["revisions"] = list(revisions.filter(program__patient__in=by_id))
     _link(found)
@@ -213,11 +216,7 @@ def contexts(
     return list(by_id.values())
 
 
-def _questions(
-    patients: Sequence[UUID],
-    since: date,
-    judging: bool,  # noqa: FBT001  handed on by place
-) -> Questions:
+def _questions(patients: Sequence[UUID], since: date) -> Questions:
     """Everything about these patients that decides their days."""
     revisions = Revision.objects.filter(program__patient__in=patients)
     days = PatientDay.objects.filter(patient__in=patients, day__gte=since)
@@ -233,15 +232,17 @@ def _questions(
         "lifts": Lift.objects.filter(patient__in=patients),
         "held": HeldEntry.objects.filter(patient__in=patients, settled_at=None),
         "days": Columns(days, ("patient_id", "episode_id", "day", *COUNTED)),
-        **(_judged_by(patients) if judging else {}),
     }
 
 
-def _judged_by(patients: Sequence[UUID]) -> dict[str, QuerySet]:
+def _judged(patients: Sequence[UUID], since: date, worn_since: date | None = None) -> Questions:
+    """And what their flags need besides; the pads where it is said since when."""
     return {
+        **_questions(patients, since),
         "flags": Flag.objects.filter(patient__in=patients),
         "tests": StrengthTest.objects.filter(episode__patient__in=patients),
         "supervised": SupervisedBout.objects.filter(patient__in=patients, visit__replaced_by=None),
+        **(pad_questions(patients, worn_since) if worn_since else {}),
     }
 
 
@@ -278,6 +279,7 @@ def _add_programs(by_id: dict, found: dict[str, list]) -> None:
 def _add_judged(by_id: dict, found: dict[str, list]) -> None:
     for context in by_id.values():
         context.flags, context.tests, context.supervised = [], [], []
+        context.pads = pad_rows(found) if "pad_news" in found else None
     for flag in found["flags"]:
         by_id[flag.patient_id].flags.append(flag)
     patient_of = {episode.id: episode.patient_id for episode in found["episodes"]}

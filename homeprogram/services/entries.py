@@ -19,6 +19,7 @@ from homeprogram.selectors.visits import supervised
 from homeprogram.services.changes import changes_announce
 from homeprogram.services.holds import holds_place
 from homeprogram.services.intake import Intake, Known, Outcome, ReadItem
+from homeprogram.services.pad_news import pads_brought_up
 from homeprogram.services.projections import entries_project
 
 USED = "Taken in: it can be used now."
@@ -62,14 +63,15 @@ def entries_take(
     rows += intake.stored
     context.held += intake.held
     context.holds += holds_place(patient=patient, entries=intake.stored, now=now)
-    days = entries_project(
+    done = entries_project(
         patient=patient,
         stored=intake.stored,
         rows=rows,
         revisions=context.every_revision,
         seen=[supervised(one, patient) for one in context.supervised],
     )
-    context.rows |= {(str(row.episode_id), row.day): counts(row) for row in days}
+    context.rows |= {(str(row.episode_id), row.day): counts(row) for row in done.days}
+    context.pads = pads_brought_up(context.pads, done.facts, done.standing)
     return Taken(outcomes, rows, _release(context, outcomes, by))
 
 

@@ -17,6 +17,7 @@ from django.db.models import Q, QuerySet
 from homeprogram.calc.flag_thresholds import effective_rules
 from homeprogram.models import Patient
 from homeprogram.selectors.log import entries_received_by_patient
+from homeprogram.selectors.pads import pads_read
 from homeprogram.selectors.plans import contexts
 from homeprogram.services.flags import flags_by_time, flags_stand, patient_flags_refresh
 
@@ -103,7 +104,9 @@ def _judged(
     looks = {key: flags_by_time(context=known[key]) for key in known if key not in news}
     asked = [key for key in known if key not in looks or looks[key].stand is None]
     since = now - timedelta(days=days)
+    pads = pads_read(patients=asked, now=now) if asked else {}
     for key, entries in entries_received_by_patient(patients=asked, since=since).items():
+        known[key].pads = pads
         looks[key] = flags_stand(context=known[key], entries=entries)
     for key, look in looks.items():
         if not look.stand:

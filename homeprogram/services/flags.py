@@ -34,6 +34,7 @@ from homeprogram.models import (
 )
 from homeprogram.selectors.facts import facts_of
 from homeprogram.selectors.log import entries_received_since
+from homeprogram.selectors.pads import pads_read
 from homeprogram.selectors.plans import Context, context_of
 from homeprogram.services.changes import patient_lock
 
@@ -74,6 +75,8 @@ def patient_flags_evaluate(
         context = context_of(patient=patient, now=now, days_back=rules.window_days)
     if entries is None:
         entries = entries_received_since(patient=patient, since=since)
+    if context.pads is None:
+        context.pads = pads_read(patients=[patient.id], now=now)
     told = sorted((e for e in entries if e.received_at >= since), key=lambda e: e.version)
     found = _judged(context, told, rules)
     for reason, error in found.failed.items():

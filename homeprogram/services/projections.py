@@ -1,6 +1,7 @@
 """Entries -> typed rows and day rows. The one function that writes them."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from datetime import date
 from uuid import UUID
 
@@ -18,9 +19,10 @@ from homeprogram.calc.readings import (
 )
 from homeprogram.calc.repeats import timed
 from homeprogram.calc.supervised import Supervised, with_supervised
-from homeprogram.models import Bout, Entry, Patient, PatientDay, Revision, SkinCheck
+from homeprogram.models import Bout, Entry, PadNews, Patient, PatientDay, Revision, SkinCheck
 from homeprogram.selectors import log
 from homeprogram.selectors.visits import supervised_of
+from homeprogram.services.pad_news import pad_news_project
 
 BOUT_FIELDS = [
     "episode",
@@ -50,6 +52,15 @@ DAY_FIELDS = [
 ]
 
 
+@dataclass(frozen=True, slots=True)
+class Projected:
+    """What was written of some days: their rows, all their facts, and those that stand."""
+
+    days: Sequence[PatientDay] = ()
+    facts: Sequence[Entry] = ()
+    standing: Sequence[Reading] = ()
+
+
 def entries_project(
     *,
     patient: Patient,
@@ -57,8 +68,8 @@ def entries_project(
     rows: Sequence[Entry],
     revisions: Iterable[Revision],
     seen: Iterable[Supervised],
-) -> list[PatientDay]:
-    """Bring every day in line that these new entries touch; the day rows written.
+) -> Projected:
+    """Bring every day in line that these new entries touch.
 
     `rows` = the new entries, all others of their days, and all amendments.
     """
@@ -92,7 +103,7 @@ def days_project(
     rows: Iterable[Entry],
     revisions: Iterable[Revision],
     seen: Iterable[Supervised],
-) -> list[PatientDay]:
+) -> Projected:
     """Bring the rows of these days in line with the entries. Safe to repeat.
 
     `rows` holds at least every entry of those days and all the patient's
@@ -102,7 +113,7 @@ def days_project(
     facts = [row for row in rows if row.for_date in days and not row.of]
     seen = [one for one in seen if one.on in days]
     if not facts and not seen:
-        return []
+        return Projected()
     amendments = [row for row in rows if row.of]
     standing = readings(map(log.logged, [*facts, *amendments]))
     by_id = {str(row.entry_id): row for row in facts}
@@ -110,8 +121,9 @@ def days_project(
 
     _bouts_write(patient, standing, by_id, doses)
     _skin_checks_write(patient, standing, by_id)
+    pad_news_project(patient=patient, facts=facts, standing=standing)
     _withdrawn_remove(facts, standing)
-    return _days_write(patient, facts, standing, doses, seen)
+    return Projected(_days_write(patient, facts, standing, doses, seen), facts, standing)
 
 
 def visit_days_project(*, patient: Patient, episode_id: UUID, days: set[date]) -> None:
@@ -131,6 +143,7 @@ def patient_rebuild(*, patient: Patient) -> None:
     with transaction.atomic():
         Bout.objects.filter(patient=patient).delete()
         SkinCheck.objects.filter(patient=patient).delete()
+        PadNews.objects.filter(patient=patient).delete()
         PatientDay.objects.filter(patient=patient).delete()
         rows, seen = log.entries_of_patient(patient=patient), supervised_of(patient=patient)
         days_project(

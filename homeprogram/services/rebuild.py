@@ -6,11 +6,11 @@ from uuid import UUID
 from django.db import transaction
 from django.db.models import Model
 
-from homeprogram.models import Bout, PatientDay, SkinCheck
+from homeprogram.models import Bout, PadNews, PatientDay, SkinCheck
 from homeprogram.services.changes import patient_lock
 from homeprogram.services.projections import patient_rebuild
 
-PROJECTIONS: tuple[type[Model], ...] = (Bout, SkinCheck, PatientDay)
+PROJECTIONS: tuple[type[Model], ...] = (Bout, SkinCheck, PadNews, PatientDay)
 
 
 @transaction.atomic

@@ -30,13 +30,13 @@ def test_the_check_agrees_with_what_pushes_left(logged):
 def test_the_check_counts_a_changed_row(logged):
     Bout.objects.update(contractions=99)
     PatientDay.objects.update(contractions=99)
-    with pytest.raises(CommandError, match="Bout 1, PatientDay 1, SkinCheck 0"):
+    with pytest.raises(CommandError, match="Bout 1, PadNews 0, PatientDay 1, SkinCheck 0"):
         rebuild("--check")
 
 
 def test_the_check_counts_a_lost_row(logged):
     SkinCheck.objects.all().delete()
-    with pytest.raises(CommandError, match="Bout 0, PatientDay 0, SkinCheck 1"):
+    with pytest.raises(CommandError, match="Bout 0, PadNews 0, PatientDay 0, SkinCheck 1"):
         rebuild("--check")
 
 

@@ -3,6 +3,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { addDays } from "../../static/patient/model/day.js";
 import { padsHere, readFacts } from "../../static/patient/ui/facts.js";
+import { eachCase } from "./cases.js";
 import { PLACE, makePhone } from "./world.js";
 
 const TODAY = "2030-03-04";
@@ -60,4 +61,21 @@ test("nothing is read of the days before the program", async () => {
   const { pads } = await phoneWith({ bouts: [0, 50], effective_from: addDays(TODAY, -30) });
 
   assert.equal(pads.uses, 1);
+});
+
+// tests/services/test_pads_life.py asks the clinic the same.
+eachCase("pads-life.json", async ({ bouts, withdrawn, ...news }) => {
+  const { store, save, clock, on } = await phoneWith({ bouts: [] });
+  const every = [...bouts.map((ago) => ["bout", ago]), ...Object.entries(news).flatMap(([told, days]) => days.map((ago) => [told, ago]))];
+  for (const [what, ago] of every.sort(([, a], [, b]) => b - a)) {
+    const told = { id: `${what}-${ago}`, ...on(ago) };
+    if (what === "bout") await save("bout", { ...BOUT, started_at: `${addDays(TODAY, -ago)}T08:00` }, told);
+    else await save("note_to_clinic", { text: "Pads.", wants_contact: false, pads: what }, told);
+  }
+  for (const of of withdrawn) await save("withdrawal", { of, reason: "slip" }, on(Number(of.split("-")[1])));
+
+  const facts = await readFacts({ store, clock });
+  const whole = await padsHere({ store }, facts, facts.programs[0], true);
+  const new_ago = whole.new_on && news.new.find((ago) => addDays(TODAY, -ago) === whole.new_on);
+  return { uses: whole.uses, new: new_ago, due: facts.pads[EPISODE].due, wont_stick: whole.wont_stick };
 });

@@ -48,6 +48,12 @@ def test_going_on_with_the_same_set_is_no_news():
     assert later.fact_at == first.fact_at
 
 
+def test_of_pads_never_told_new_another_set_is_due_after_as_many_bouts_again():
+    days = [cards(PadsFact(one_a_day(count)))[0].fact_at.date() for count in (20, 44, 45, 69, 70)]
+
+    assert days[0] == days[1] < days[2] == days[3] < days[4]
+
+
 def test_a_set_never_told_new_is_news_once_a_week():
     moments = {
         cards(PadsFact(one_a_day(24, MARCH_4 + timedelta(days=n))))[0].fact_at for n in range(7)

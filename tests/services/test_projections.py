@@ -2,13 +2,13 @@
 
 import pytest
 
-from homeprogram.models import Bout, PatientDay, SkinCheck
+from homeprogram.models import Bout, PadNews, PatientDay, SkinCheck
 from homeprogram.services.projections import patient_rebuild
 from homeprogram.services.rebuild import record_check
 from tests.entries import BOUT, entry_id, skin
 from tests.support.pushes import push_at
 
-TABLES = (Bout, SkinCheck, PatientDay)
+TABLES = (Bout, SkinCheck, PadNews, PatientDay)
 
 
 @pytest.fixture
@@ -21,10 +21,16 @@ def bout(phone, program, milliamps: float = 40, **payload) -> dict:
     return phone.entry("bout", BOUT | {"intensity": intensity} | payload, **program)
 
 
+def pads_told(phone, program, news: str) -> dict:
+    said = {"text": "Pads.", "wants_contact": False, "pads": news}
+    return phone.entry("note_to_clinic", said, episode_id=program["episode_id"])
+
+
 @pytest.fixture
 def log(phone, program, now):
     """Three days with everything that can happen to an entry."""
     first, second = bout(phone, program), bout(phone, program, contractions=3)
+    gone, new = (pads_told(phone, program, "new") for _ in range(2))
     push_at(
         phone,
         now,
@@ -35,6 +41,9 @@ def log(phone, program, now):
         phone.entry("bout", BOUT, **program, for_date="2030-03-06"),
         phone.entry("morning_check", {"swelling": "none", "knee_pain": 1}, **program),
         phone.entry("withdrawal", {"of": entry_id(first), "reason": "not mine"}),
+        gone,
+        new,
+        phone.entry("withdrawal", {"of": entry_id(gone), "reason": "not changed"}),
         phone.entry(
             "correction",
             {"of": entry_id(second), "payload": BOUT, "reason": "mistyped"},
@@ -65,18 +74,19 @@ def test_a_rebuild_makes_the_same_rows(log, patient):
     patient_rebuild(patient=patient)
 
     assert rows() == before
-    assert [len(table) for table in before] == [2, 1, 2]
+    assert [len(table) for table in before] == [2, 1, 1, 2]
 
 
 def test_a_rebuild_repairs_what_was_spoiled(log, patient):
     before = rows()
     PatientDay.objects.update(bouts_done=7)
     Bout.objects.all().delete()
+    PadNews.objects.update(news="wont_stick")
 
     differing = record_check(patient_id=patient.id)
     patient_rebuild(patient=patient)
 
-    assert differing == {"Bout": 2, "SkinCheck": 0, "PatientDay": 2}
+    assert differing == {"Bout": 2, "SkinCheck": 0, "PadNews": 1, "PatientDay": 2}
     assert rows() == before
 
 
