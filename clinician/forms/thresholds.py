@@ -8,7 +8,7 @@ from django import forms
 
 from clinician.forms.base import PlainForm, count, share, text
 from clinician.selectors import reasons
-from clinician.selectors.thresholds import WORDS, shown
+from clinician.selectors.thresholds import NOT_TRIED, WORDS, shown
 from homeprogram.calc.flag_thresholds import LOOKS_AT, OF_A_PATIENT
 from homeprogram.calc.limits import FLAG_BOUNDS, SHARES, FlagRules
 
@@ -46,7 +46,10 @@ class ThresholdsForm(PlainForm):
         for name in self.names:
             label, unit = WORDS[name]
             low, high = FLAG_BOUNDS[name]
-            said = {"required": not self.optional, "help_text": self._usual(name)}
+            said = {
+                "required": not self.optional,
+                "help_text": self._usual(name) + NOT_TRIED.get(name, ""),
+            }
             if name in SHARES:
                 field = share(label, low, high, **said)
             else:

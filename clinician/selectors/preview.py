@@ -9,7 +9,7 @@ from clinician.selectors import reasons
 from homeprogram.calc.flag_replay import REPLAYED
 from homeprogram.calc.flag_thresholds import effective_rules
 from homeprogram.models import Clinic, Patient
-from homeprogram.selectors.flag_replay import REPLAY_DAYS, flags_replayed
+from homeprogram.selectors.flag_replay import REPLAY_DAYS, flags_replayed, openings_kept
 
 PATIENTS_MOST = 24  # a tenth of a second each; a page must not keep its reader waiting
 
@@ -21,6 +21,7 @@ class Preview:
     typed: int
     patients: int
     of: int
+    silences: int  # `no_contact` as it came up; other hours cannot be tried
     days: int = REPLAY_DAYS
 
 
@@ -36,7 +37,7 @@ def preview_clinic(*, clinic: Clinic, rules: dict, now: datetime) -> Preview:
         ],
         now=now,
     )
-    return _preview(found, len(some), current.count())
+    return _preview(found, some, current.count(), now)
 
 
 def preview_patient(*, patient: Patient, rules: dict, now: datetime) -> Preview:
@@ -49,11 +50,14 @@ def preview_patient(*, patient: Patient, rules: dict, now: datetime) -> Preview:
         ],
         now=now,
     )
-    return _preview(found, 1, 1)
+    return _preview(found, [patient], 1, now)
 
 
-def _preview(found: Sequence[Counter], patients: int, of: int) -> Preview:
+def _preview(
+    found: Sequence[Counter], patients: Sequence[Patient], of: int, now: datetime
+) -> Preview:
     stands, typed = found
+    kept = openings_kept(patients=patients, reason="no_contact", now=now)
     return Preview(
         rows=[
             (reasons.name(one), stands[one], typed[one])
@@ -62,6 +66,7 @@ def _preview(found: Sequence[Counter], patients: int, of: int) -> Preview:
         ],
         stands=stands.total(),
         typed=typed.total(),
-        patients=patients,
+        patients=len(patients),
         of=of,
+        silences=kept,
     )

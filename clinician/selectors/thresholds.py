@@ -40,6 +40,12 @@ WORDS = {
     "below_bouts": ("Bouts running below its current", "bouts"),
     "test_after_days": ("Days of the program without one", "days"),
 }
+# What no preview can try says so where it is set.
+NOT_TRIED = {
+    "no_contact_h": ". No preview: of each phone the record keeps the newest contact and the "
+    "newest word that it holds nothing unsent, not those before. So other hours cannot be tried; "
+    "the preview says how often the flag came up by the hours that held.",
+}
 
 
 def whose(reason: str, clinic: Mapping, patient: Mapping) -> str:

@@ -8,7 +8,7 @@ from homeprogram.calc.flag_facts import Card
 from homeprogram.calc.flag_thresholds import LOOKS_AT
 from homeprogram.calc.flags import UNTIL_CLOSED
 
-# Its history is not kept: the record knows when a phone was last heard, not every time.
+# Its history is not kept: of a phone the newest contact and claim, not those before.
 NOT_REPLAYED = frozenset({"no_contact"})
 REPLAYED = tuple(reason for reason in LOOKS_AT if reason not in NOT_REPLAYED)
 

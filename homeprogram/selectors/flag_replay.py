@@ -14,7 +14,7 @@ from homeprogram.calc.flag_facts import Card, Facts
 from homeprogram.calc.flag_replay import openings
 from homeprogram.calc.flags import judged
 from homeprogram.calc.limits import FlagRules
-from homeprogram.models import Entry, Patient
+from homeprogram.models import Entry, Flag, FlagEvent, Patient
 from homeprogram.selectors.facts import facts_of
 from homeprogram.selectors.log import entries_received_by_patient
 from homeprogram.selectors.pads import pads_read
@@ -40,6 +40,18 @@ def flags_replayed(
         for total, seen in zip(totals, zip(*looks, strict=True), strict=True):
             total.update(openings(seen))
     return totals
+
+
+def openings_kept(*, patients: Sequence[Patient], reason: str, now: datetime) -> int:
+    """How often a card of this reason came up in these days, as the record has it.
+
+    By the card for the newest time, by what was done about it for those before.
+    """
+    since = now - REPLAY_DAYS * ONE_DAY
+    mine = {"patient__in": patients, "reason": reason, "opened_at__range": (since, now)}
+    cards = Flag.objects.filter(**mine).values_list("id", "opened_at").order_by()
+    deeds = FlagEvent.objects.filter(**mine).values_list("flag_id", "opened_at").order_by()
+    return cards.union(deeds).count()
 
 
 def _looks(

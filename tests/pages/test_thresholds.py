@@ -7,11 +7,13 @@ from django.urls import reverse
 
 from homeprogram.models import Flag
 from homeprogram.services.flag_acts import flag_close
+from homeprogram.services.flags import patient_flags_refresh
 from tests.entries import skin
 from tests.pages.test_clinic import RULES, rules
 from tests.support.reading import text_of
 
 SHIFTS = {"missed_in_a_row": "4", "reason": "works shifts"}
+DAY = timedelta(days=1)
 AFTER_TWO_MISSED = datetime(2030, 3, 7, 13, tzinfo=UTC)
 
 
@@ -51,6 +53,32 @@ def test_one_patient_is_tried_without_a_reason(desk, missed, patient, url):
     patient.refresh_from_db()
     assert "would have raised 0 flags ; those that stand, 1." in text_of(response)
     assert patient.rules == {}
+
+
+@pytest.mark.parametrize("of_clinic", [True, False])
+def test_silence_says_where_it_is_set_that_it_cannot_be_tried(lead_desk, url, of_clinic):
+    text = text_of(lead_desk.get(RULES if of_clinic else url))
+
+    assert "Without word from the phone for" in text
+    assert "No preview: of each phone the record keeps the newest contact" in text
+
+
+def test_a_preview_tells_how_often_silence_came_up(desk, story, patient, url):
+    story.push(after=DAY, claim=True)
+    for days in (9, 20):  # found by the clock, ended by the phone
+        patient_flags_refresh(patient_id=patient.id, now=story.now + (days - 1) * DAY)
+        story.push(after=days * DAY, claim=True)
+    said = silences(desk, url)
+    story.wait(40 * DAY)
+    later = silences(desk, url)
+
+    assert said == "“No contact” came up 2 times by the hours that held then"
+    assert later == "“No contact” came up 1 time by the hours that held then"
+
+
+def silences(desk, url) -> str:
+    text = text_of(desk.post(url, {"no_contact_h": "72", "preview": "yes"}))
+    return text[text.index("“No contact” came up") : text.index("; what other hours")]
 
 
 def test_what_is_set_for_a_patient_is_shown_with_who_and_why(desk, patient, url, patient_url):
