@@ -209,7 +209,7 @@ def _renew(flag: Flag, card: Card, now: datetime) -> bool:
         return False  # closed by somebody who knew all this
     else:
         _open_again(flag, now)
-    if newer and flag.seen_at:
+    if flag.seen_at and (newer or _names_more(flag, card)):
         _wait(flag, now)  # nobody has seen that
     flag.count += newer
     flag.fact_at = max(card.fact_at, flag.fact_at)
@@ -227,8 +227,12 @@ def _tells_news(flag: Flag, card: Card) -> bool:
     if flag.reason not in UNTIL_CLOSED:
         return card.fact_at > flag.closed_at
     if "entries" in card.basis:
-        return not set(card.basis["entries"]) <= set(flag.basis["entries"])
+        return _names_more(flag, card)
     return card.fact_at > flag.fact_at
+
+
+def _names_more(flag: Flag, card: Card) -> bool:
+    return not set(card.basis.get("entries", ())) <= set(flag.basis.get("entries", ()))
 
 
 def _open_again(flag: Flag, now: datetime) -> None:
