@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from datetime import timedelta
+from uuid import uuid5
 
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
@@ -277,6 +278,10 @@ def test_a_bout_seen_and_logged_is_one_procedure(desk, patient, story, clinician
     assert len(resources(bundle, "Observation", "supervised_bout")) == 1
 
 
+def address_of(patient, entry: dict) -> str:
+    return f"urn:uuid:{uuid5(patient.id, f'entry {entry_id(entry)}')}"
+
+
 def test_a_flag_names_its_entries_and_a_hold_stands_until_it_is_lifted(
     desk, patient, story, clinician
 ):
@@ -288,7 +293,7 @@ def test_a_flag_names_its_entries_and_a_hold_stands_until_it_is_lifted(
 
     issue = the(bundle, "DetectedIssue", "skin_reaction")
     assert (issue["severity"], issue["status"]) == ("high", "final")
-    assert issue["evidence"][0]["detail"][0]["reference"] == f"urn:uuid:{entry_id(check)}"
+    assert issue["evidence"][0]["detail"][0]["reference"] == address_of(patient, check)
     assert the(bundle, "Flag")["status"] == "active"
     assert the(lifted, "Flag")["status"] == "inactive"
     assert the(lifted, "Flag")["period"].keys() == {"start", "end"}

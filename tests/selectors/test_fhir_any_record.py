@@ -2,8 +2,9 @@
 
 import json
 from dataclasses import replace
-from datetime import timedelta
+from datetime import date, timedelta
 from itertools import count
+from uuid import UUID
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -11,11 +12,13 @@ from hypothesis import strategies as st
 
 from clinician.selectors.fhir.bundle import bundle_of
 from clinician.selectors.fhir.rows import whole_record
+from clinician.selectors.fhir.values import part_of
 from homeprogram.calc import payloads
 from homeprogram.calc.skin import MOMENTS, PADS
 from homeprogram.calc.symptoms import ROUTE_OF
 from homeprogram.calc.told_changes import CHANGED
 from homeprogram.models import Entry
+from tests.entries import BOUT as PLAIN_BOUT
 from tests.support.fhir import faults, read, written_again
 
 pytestmark = pytest.mark.any_database
@@ -152,6 +155,35 @@ def test_any_log_makes_a_sound_bundle(rows, log):
 
     assert faults(bundle) == []
     assert written_again(read(bundle)) == bundle
+
+
+def bout_named(entry_id: str) -> dict:
+    return {
+        "entry_id": UUID(entry_id),
+        "kind": "bout",
+        "payload": payloads.PAYLOADS["bout"](PLAIN_BOUT),
+        "for_date": date(2030, 3, 5),
+        "offset_min": 0,
+        "logged_by": {"who": "patient"},
+    }
+
+
+def test_a_phone_that_reuses_the_ids_of_other_rows_doubles_no_address(rows):
+    ours = [one["resource"]["id"] for one in bundle_of(rows, rows.context.now)["entry"]]
+    said = {"text": "Told.", "wants_contact": False}
+    bout = bout_named(ours[0])
+    doubled = [UUID(one) for one in ours] + [part_of(bout["entry_id"], "figures")]
+    notes = [
+        bout | {"entry_id": one, "kind": "note_to_clinic", "payload": said}
+        for one in doubled
+        if one != bout["entry_id"]
+    ]
+    told = replace(rows, entries=entries_of([bout, *notes], rows))
+
+    bundle = json.loads(json.dumps(bundle_of(told, rows.context.now)))
+
+    assert faults(bundle) == []
+    assert len(bundle["entry"]) == len(ours) + 2 + len(notes)
 
 
 @settings(

@@ -137,7 +137,7 @@ def _withdrawn(rows: Rows, entry: Entry) -> Part:
             about = {"sender": rows.subject, "received": moment(entry.received_at)}
     return resource(
         KINDS[entry.kind],
-        entry.entry_id,
+        rows.key_of(entry),
         status="entered-in-error",
         subject=rows.subject,
         **about,

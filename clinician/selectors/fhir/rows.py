@@ -6,7 +6,7 @@ from functools import cached_property
 from uuid import UUID
 
 from clinician.models import Reminder, ReminderOutcome, SignedNote
-from clinician.selectors.fhir.values import Part, concept, ref
+from clinician.selectors.fhir.values import Part, concept, part_of, ref
 from homeprogram.calc.readings import AMENDS, Reading, readings
 from homeprogram.models import Clinician, Entry, Episode, Patient, Revision, Visit
 from homeprogram.selectors.log import entries_of_patient, logged
@@ -84,11 +84,15 @@ class Rows:
             return None
         return ref("Practitioner", clinician_id, name or self.people[clinician_id].name)
 
+    def key_of(self, entry: Entry) -> UUID:
+        """A phone draws its entries' ids and may reuse one of another row; none can aim at this."""
+        return part_of(self.patient.id, f"entry {entry.entry_id}")
+
     def entry_ref(self, entry_id: str) -> Part | None:
         """The resource made of an entry; None for an amendment or an entry not here."""
         entry = self.by_id.get(entry_id)
         kind = KINDS.get(entry.kind) if entry else None
-        return ref(kind, entry_id) if kind else None
+        return ref(kind, self.key_of(entry)) if kind else None
 
 
 def whole_record(*, patient: Patient, now: datetime) -> Rows:

@@ -28,7 +28,7 @@ class Said:
 
     @property
     def key(self) -> UUID:
-        return self.entry.entry_id
+        return self.rows.key_of(self.entry)
 
     @property
     def revision(self) -> Revision | None:
