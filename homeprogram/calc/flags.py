@@ -64,7 +64,7 @@ PATIENT_RULES: Mapping[str, Callable] = {
     "lost_entries": lost_entries,
 }
 # What time alone can raise. The others need an entry or a decision for it; with time
-# they can only go.
+# they can only go, or not even that.
 OF_TIME = frozenset(
     {
         "missed_days",
@@ -76,6 +76,8 @@ OF_TIME = frozenset(
         "course_review_due",
     }
 )
+# What time alone takes from nobody: worn pads stay worn.
+NOT_OF_TIME = UNTIL_CLOSED | {"pads_due"}
 # The panel's order: safety first, then what nobody could judge, then a wish for
 # contact, then the rest; what can wait for a weekly review comes late.
 REASONS = (

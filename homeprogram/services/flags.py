@@ -14,6 +14,7 @@ from homeprogram.calc.flag_clock import next_turn
 from homeprogram.calc.flag_facts import Card
 from homeprogram.calc.flag_thresholds import effective_rules
 from homeprogram.calc.flags import (
+    NOT_OF_TIME,
     OF_TIME,
     REASONS,
     RULE_VERSION,
@@ -167,7 +168,7 @@ def flags_by_time(*, context: Context) -> Look:
     turn = next_turn(facts, rules)
     if found.failed or any(_changes(context, found.cards, others)):
         return Look(stand=False, next_turn=turn)
-    may_go = others - UNTIL_CLOSED
+    may_go = others - NOT_OF_TIME
     open_ones = {flag.reason for flag in context.flags if flag.state == FlagState.OPEN}
     return Look(stand=None if open_ones & may_go else True, next_turn=turn)
 

@@ -9,8 +9,9 @@ from django.apps import apps
 
 from homeprogram.models import Flag, PadNews
 from homeprogram.selectors.pads import pads_fact, pads_read
+from homeprogram.selectors.plans import contexts
 from homeprogram.services.episodes import episode_end
-from homeprogram.services.flags import patient_flags_refresh
+from homeprogram.services.flags import flags_by_time, patient_flags_refresh
 from homeprogram.services.projections import patient_rebuild
 from tests.entries import BOUT
 from tests.rules.build import shared_cases
@@ -88,6 +89,17 @@ def test_a_rebuild_and_the_clock_count_what_the_push_counted(phone, revision, pa
 
     assert card().basis == by_push
     assert by_push["uses"] == 21
+
+
+def test_the_clock_reads_no_entries_because_of_worn_pads(phone, revision, patient, now):
+    live(phone, revision, now + LIFE, bouts=THRICE_A_WEEK, new=[47])
+    assert card()
+    Flag.objects.exclude(reason="pads_due").delete()
+
+    (context,) = contexts(patients=[patient], now=now + LIFE, days_back=28, judging=True)
+    context.episodes = []  # nothing of the days comes up
+
+    assert flags_by_time(context=context).stand is True
 
 
 def test_an_upgrade_finds_what_was_told_before_it(phone, revision, now):
