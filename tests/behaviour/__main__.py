@@ -1,4 +1,7 @@
-"""`python -m tests.behaviour [--count N] [--weeks N] [--svg FILE]`: what the rules cost."""
+"""`python -m tests.behaviour [--count N] [--weeks N] [--svg FILE]`: what the rules cost.
+
+`--steady 0.9` asks about one habit alone, with its standard error.
+"""
 
 import argparse
 import os
@@ -11,6 +14,7 @@ def main() -> None:
     parser.add_argument("--weeks", type=int, default=12)
     parser.add_argument("--seed", type=int, default=20300304)
     parser.add_argument("--svg", type=Path, help="where to draw the trade-off")
+    parser.add_argument("--steady", type=float, help="only who does this share of bouts")
     told = parser.parse_args()
     os.environ.setdefault("BOUTWISE_MODE", "test")
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "project.settings")
@@ -19,7 +23,9 @@ def main() -> None:
     django.setup()
     from tests.behaviour import report
 
-    for line in report.every(told.count, told.weeks * 7, told.seed, told.svg):
+    asked = told.count, told.weeks * 7, told.seed
+    lines = report.steadily(told.steady, *asked) if told.steady else report.every(*asked, told.svg)
+    for line in lines:
         print(line, flush=True)
 
 

@@ -35,6 +35,7 @@ class Opening:
     reason: str
     at: datetime
     repeats: bool  # it tells of nothing that an opening before did not tell of
+    partly: bool = False  # it tells of something that an opening before told of
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +102,7 @@ class _Clinic:
         self.flags += fresh
         for flag in self.flags:
             if flag.state == FlagState.OPEN and stood.get(id(flag)) != flag.opened_at:
-                self.openings.append(Opening(flag.reason, now, self._repeats(flag)))
+                self.openings.append(Opening(flag.reason, now, *self._told_before(flag)))
 
     def closes(self, number: int) -> None:
         """Mondays everything, other mornings what is about safety."""
@@ -134,13 +135,14 @@ class _Clinic:
         )
         return Day(day, due, logged, status, over=now >= closing)
 
-    def _repeats(self, flag: Flag) -> bool:
+    def _told_before(self, flag: Flag) -> tuple[bool, bool]:
+        """All of it, some of it."""
         basis = flag.basis
         facts = {*basis.get("days", ()), *basis.get("entries", ())} or {flag.fact_at}
         before = self.told.setdefault(flag.reason, set())
-        repeats = bool(before) and facts <= before
+        told = bool(before) and facts <= before, bool(facts & before)
         before |= facts
-        return repeats
+        return told
 
     def _tops(self, entry_id: str) -> bool:
         """A card that names the entry is open, and none of another kind ranks above it."""

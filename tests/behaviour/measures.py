@@ -4,13 +4,14 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import timedelta
-from statistics import median
+from math import sqrt
+from statistics import mean, median, stdev
 
 from homeprogram.calc.days import closes_at
 from homeprogram.calc.limits import FlagRules
 from tests.behaviour.clinic import Course, day_of, lived, openings
 from tests.behaviour.people import Habit, panel, steady, stopping
-from tests.rules.build import UTC_ZONE
+from tests.rules.build import MONDAY, UTC_ZONE
 
 ABSENCE = ("missed_days", "no_contact")
 
@@ -23,6 +24,40 @@ def a_week(found: Sequence[Course], *reasons: str) -> float:
     """New cards a patient-week; all reasons where none is named."""
     weeks = sum(len(course.person.done) for course in found) / 7
     return sum(1 for _ in openings(list(found), *reasons)) / weeks
+
+
+@dataclass(frozen=True, slots=True)
+class Rate:
+    """New cards a patient-week, with the standard error between patients."""
+
+    mean: float
+    error: float
+
+    def __str__(self) -> str:
+        return f"{self.mean:.4f} ± {self.error:.4f}"
+
+
+def rate(found: Sequence[Course], *reasons: str) -> Rate:
+    each = [a_week([course], *reasons) for course in found]
+    return Rate(mean(each), stdev(each) / sqrt(len(each)))
+
+
+def rates_by_week(found: Sequence[Course], reason: str) -> list[Rate]:
+    """A course begins with nothing missed yet: the weeks after the first tell what goes on."""
+    weeks = range(len(found[0].person.done) // 7)
+    counts = [
+        Counter((o.at.date() - MONDAY).days // 7 for o in openings([c], reason)) for c in found
+    ]
+    return [
+        Rate(mean(each), stdev(each) / sqrt(len(each)))
+        for each in ([count[week] for count in counts] for week in weeks)
+    ]
+
+
+def partly_told(found: Sequence[Course], reason: str) -> float:
+    """Openings of which some days had been told by an opening before, of all."""
+    every = list(openings(list(found), reason))
+    return sum(one.partly for one in every) / len(every) if every else 0.0
 
 
 def by_reason(found: Sequence[Course]) -> dict[str, float]:

@@ -26,6 +26,23 @@ def every(count: int, days: int, seed: int, drawing: Path | None = None) -> Iter
         yield f"drawn to {drawing}"
 
 
+def steadily(share: float, count: int, days: int, seed: int) -> Iterator[str]:
+    """One habit alone, on many people: what a seed's figure is a sample of."""
+    found = measures.courses(
+        lambda rng, n: steady(rng, n, share), count=count, days=days, seed=seed, rules=FlagRules()
+    )
+    yield (
+        f"Rules of version {RULE_VERSION}, defaults; {count} patients at {share:.0%}, "
+        f"{days // 7} weeks ({count * days // 7} patient-weeks), seed {seed}; mean ± standard error"
+    )
+    for reasons in (("missed_days",), ("no_contact",), measures.ABSENCE):
+        yield f"{' and '.join(reasons):<28}{measures.rate(found, *reasons)}"
+    weeks = measures.rates_by_week(found, "missed_days")
+    yield f"missed_days by week: {', '.join(str(one) for one in weeks)}"
+    partly = measures.partly_told(found, "missed_days")
+    yield f"missed_days that tell of a day told before: {partly:.1%}"
+
+
 def _habits(asked: dict) -> Iterator[str]:
     yield f"\n{'habit':<26}{'missed':>8}{'silent':>8}{'both':>8}{'all':>8}{'repeats':>9}  found"
     for habit in HABITS:
