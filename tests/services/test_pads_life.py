@@ -7,7 +7,7 @@ from uuid import NAMESPACE_URL, uuid5
 import pytest
 from django.apps import apps
 
-from homeprogram.models import Flag, PadNews
+from homeprogram.models import Flag, PadNews, PatientDay
 from homeprogram.selectors.pads import pads_fact, pads_read
 from homeprogram.selectors.plans import contexts
 from homeprogram.services.episodes import episode_end
@@ -15,6 +15,7 @@ from homeprogram.services.flags import flags_by_time, patient_flags_refresh
 from homeprogram.services.projections import patient_rebuild
 from tests.entries import BOUT
 from tests.rules.build import shared_cases
+from tests.support.desk import make_visit, seen_bout
 from tests.support.pushes import push_at
 
 LIFE = timedelta(days=120)  # from the program's begin to the day it is looked at
@@ -121,6 +122,20 @@ def test_the_card_stays_when_the_last_bout_is_months_old(phone, revision, patien
     patient_flags_refresh(patient_id=patient.id, now=now + 2 * LIFE)
 
     assert card()
+
+
+def test_a_bout_that_only_the_desk_knows_of_counts_on_neither_side(
+    phone, revision, clinician, clinic, now
+):
+    now += LIFE
+    live(phone, revision, now, bouts=[1, 3], new=[9])
+    at = now - timedelta(days=2)
+    make_visit(
+        revision.program.episode, clinician, at, bout=seen_bout(clinic, at - timedelta(hours=1))
+    )
+
+    assert PatientDay.objects.get(day=at.date()).bouts_done == 1
+    assert read(phone, now)["uses"] == 2
 
 
 def test_an_episode_that_ended_wears_out_no_pads(phone, revision, patient, clinician, now):
