@@ -173,11 +173,15 @@ def context_of(
     patient: Patient,
     now: datetime,
     days_back: int,
+    pads: bool = False,
     revisions: QuerySet[Revision] | None = None,
 ) -> Context:
-    """`revisions` = all of them, with more columns than the rules need: read once, not twice."""
-    asked = {"now": now, "days_back": days_back, "revisions": revisions}
-    return contexts(patients=[patient], judging=True, pads=True, **asked)[0]
+    """`pads`: entries are going to be taken in.
+
+    `revisions` = all of them, with more columns than the rules need: read once, not twice.
+    """
+    asked = {"now": now, "days_back": days_back, "pads": pads, "revisions": revisions}
+    return contexts(patients=[patient], judging=True, **asked)[0]
 
 
 def contexts(

@@ -75,7 +75,7 @@ def _look_again(
     """How many of these went into the log; the others stay held as they were."""
     patient = patient_lock(patient_id=patient_id)
     rules = effective_rules(patient.clinic.rules, patient.rules)
-    context = context_of(patient=patient, now=now, days_back=rules.window_days)
+    context = context_of(patient=patient, now=now, days_back=rules.window_days, pads=True)
     waiting = [held for held in context.held if held.id in set(held_ids) and _as_it_came(held)]
     released = 0
     for phone in context.phones:

@@ -73,7 +73,7 @@ def patient_flags_evaluate(
     rules = effective_rules(patient.clinic.rules, patient.rules)
     since = now - timedelta(days=rules.window_days)
     if context is None:
-        context = context_of(patient=patient, now=now, days_back=rules.window_days)
+        context = context_of(patient=patient, now=now, days_back=rules.window_days, pads=True)
     if entries is None:
         entries = entries_received_since(patient=patient, since=since)
     if context.pads is None:

@@ -72,7 +72,7 @@ def _refusal(message: str) -> RuleBroken:
 def _take(patient: Patient, items: Sequence[Item], now: datetime) -> Counter:
     patient = patient_lock(patient_id=patient.id)
     rules = effective_rules(patient.clinic.rules, patient.rules)
-    context = context_of(patient=patient, now=now, days_back=rules.window_days)
+    context = context_of(patient=patient, now=now, days_back=rules.window_days, pads=True)
     counted: Counter = Counter()
     for phone, mine in _by_phone(context.phones, items):
         taken = entries_take(context=context, phone=phone, items=items_read(mine), rules=rules)

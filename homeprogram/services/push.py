@@ -70,7 +70,7 @@ def push_take(*, phone: Phone, push: Push, now: datetime) -> Pushed:
 def _take(phone: Phone, push: Push, items: Sequence[ReadItem], now: datetime) -> Pushed:
     patient = patient_lock(patient_id=phone.patient_id)
     rules = effective_rules(patient.clinic.rules, patient.rules)
-    context = context_of(patient=patient, now=now, days_back=rules.window_days)
+    context = context_of(patient=patient, now=now, days_back=rules.window_days, pads=True)
     # Read again under the lock: another request may have changed it since.
     phone = next(one for one in context.phones if one.id == phone.id)
     phone.clock_offset_ms = _millis(now) - push.sent_ms
