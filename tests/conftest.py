@@ -7,6 +7,7 @@ from datetime import UTC, datetime
 
 import pytest
 from django.conf import settings
+from django.core.cache import cache
 
 from tests.support.cast import Stage
 from tests.support.paired_phone import PairedPhone, paired
@@ -67,6 +68,12 @@ def django_db_setup(
     STAGE.clear()
     with django_db_blocker.unblock():
         teardown_databases(made, verbosity=0)
+
+
+@pytest.fixture(autouse=True)
+def _nothing_counted() -> None:
+    """Rate limits are counted in the process's memory, by an address that all tests share."""
+    cache.clear()
 
 
 @pytest.fixture(scope="session")

@@ -4,18 +4,12 @@ import hmac
 
 import pytest
 from django.contrib.auth.hashers import identify_hasher, make_password
-from django.core.cache import cache
 from django.urls import reverse
 
 from tests.conftest import PASSWORD
 
 LOGIN = "account_login"
 RFC_6238_SEED = b"12345678901234567890"
-
-
-@pytest.fixture(autouse=True)
-def _fresh_throttle():
-    cache.clear()
 
 
 def sign_in(client, email: str, password: str):
