@@ -32,8 +32,7 @@ export async function saveEntry(app, entry) {
     return null;
   }
   app.frame.tell(say("save.saved"));
-  await new Promise((drawn) => { app.timer.set(drawn, 0); }); // it is kept whatever becomes of its copy
-  await outcome.copy?.();
+  await outcome.copy?.(); // told before: it is kept whatever becomes of its copy
   if (outcome.where === "queue") lookAgain(app, outcome.fields);
   app.saved();
   if (holdOf(outcome.fields)) await endHeldBouts(app).catch(() => {}); // filled at the next look then
