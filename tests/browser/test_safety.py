@@ -158,3 +158,61 @@ def test_skin_that_itches_before_a_bout_may_end_it_there(phone):
     phone.app.tap("My skin")
     phone.tap_save("Save")
     phone.app.expect_words("That is all for today")
+
+
+KNEE_WORDS = "Call the clinic first and say how your knee is."
+
+
+def say_that_the_knee_is_bad(phone: Handset) -> None:
+    phone.app.tap("Start bout 1")
+    phone.app.skip_lesson()
+    phone.app.skin_is_the_same()
+    phone.app.rate("How bad is your knee pain now?", 7)
+    phone.app.tap("Save and go on", "button")
+    phone.app.expect_words("Your knee", KNEE_WORDS)
+
+
+def test_a_knee_that_is_bad_before_a_bout_is_answered_before_the_patient_goes_on(phone):
+    say_that_the_knee_is_bad(phone)
+    expect(phone.page.get_by_role("link", name="Call the clinic")).to_be_visible()
+
+    phone.app.tap("Go on to the bout", "button")
+
+    expect(phone.page.get_by_role("button", name="Start the count")).to_be_visible()
+
+
+def test_a_knee_that_is_bad_before_a_bout_may_end_it_there(phone):
+    say_that_the_knee_is_bad(phone)
+
+    phone.app.tap("Not now", "button")
+
+    phone.app.tap("Knee pain")
+    phone.tap_save("Save")
+    phone.app.expect_words("That is all for today")
+
+
+def log_with_a_bad_knee(phone: Handset) -> None:
+    phone.page.get_by_role("spinbutton", name="Channel 1").fill("40")
+    phone.app.rate("How much discomfort came from the current?", 3)
+    phone.page.locator("#knee_pain_after label").nth(7).click()
+    phone.app.tap("Save the bout", "button")
+
+
+def test_a_knee_that_is_bad_after_a_bout_is_answered_after_its_skin_check(phone):
+    phone.app.go_to_log()
+    log_with_a_bad_knee(phone)
+
+    phone.app.check_skin_after()
+
+    phone.app.expect_words("Your knee", KNEE_WORDS)
+    expect(phone.page.get_by_role("link", name="Call the clinic")).to_be_visible()
+
+
+def test_a_bad_knee_is_answered_when_the_bout_of_yesterday_is_told(phone):
+    yesterday = phone.page.evaluate("() => new Date(Date.now() - 864e5).toISOString()")[:10]
+    phone.go(f"#log/{phone.owner.episode}/{yesterday}")
+    phone.page.locator("#knee_pain_before label").nth(2).click()
+
+    log_with_a_bad_knee(phone)
+
+    phone.app.expect_words("Your knee", KNEE_WORDS)

@@ -125,6 +125,33 @@ def _so_far(phone: Phone) -> None:
     phone.look("entry, changed")
 
 
+def left_over(tour: PatientTour) -> None:
+    """A bout with a bad knee, begun on one day and looked at again on the next."""
+    with tour.phone() as phone:
+        phone.page.clock.install()
+        phone.pair("left over", "LEFT")
+        phone.app.tap("Start bout 1")
+        phone.app.skip_lesson()
+        phone.app.skin_is_the_same()
+        phone.app.rate("How bad is your knee pain now?", 8)
+        phone.save("Save and go on")
+        phone.page.get_by_text("Do not start a bout yet.").wait_for()
+        phone.look_and_tab("told, a bad knee before a bout")
+        phone.save("Go on to the bout")
+        phone.save("Start the count")
+        phone.page.get_by_role("button", name="Pause").wait_for()
+        phone.app.area("So far")
+        phone.page.locator("h1", has_text="So far").wait_for()
+        phone.page.clock.fast_forward("24:00:00")
+        phone.app.area("Next bout")
+        phone.app.tap("Log that bout")
+        phone.page.get_by_text("Do not log this bout").wait_for()
+        phone.look("log, of a former day")
+        phone.app.tap("Do not log this bout")
+        phone.page.get_by_text("Then what was counted is gone.").wait_for()
+        phone.look_and_tab("log, dropped for sure?")
+
+
 def morning(tour: PatientTour) -> None:
     with tour.phone(FORENOON) as phone:
         phone.pair("morning", "First, how is it this morning?")

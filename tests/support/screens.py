@@ -39,6 +39,7 @@ def _phones(by, now: datetime) -> dict[str, str]:
     two = {"left": {"bouts_per_day": 2}, "right": {"weekdays": other_day}}
     return {
         "due": _code(_usual(by, now, "Wilma Tarn"), by, now),
+        "left over": _code(_usual(by, now, "Ansa Rook"), by, now),
         "morning": _code(_with_bouts(by, now, "Pell Amory", 3), by, now),
         "taps": _code(_with_bouts(by, now, "Sunniva Lark", 1), by, now),
         "two": _code(_patient(by, now, "Osk Fenn", two), by, now),

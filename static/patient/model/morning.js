@@ -15,9 +15,9 @@ const LEFT = {
   morning_check: ({ swelling, knee_pain }) => swelling !== "none" || knee_pain >= KNEE_PAIN,
 };
 
-const kneeIsBad = ({ swelling, knee_pain }) => swelling === "much" || knee_pain >= KNEE_PAIN_BAD;
+const kneeIsBad = ({ swelling, knee_pain, knee_pain_after = knee_pain }) => swelling === "much" || knee_pain_after >= KNEE_PAIN_BAD;
 
-// Whether the clinic's fixed texts say what to do about a check: of skin, or of a morning.
+// Whether the clinic's fixed texts say what to do about a check of skin, a morning or a bout.
 export const asksToAct = (payload) => (payload.pads ? checkGrade(payload) > 0 : kneeIsBad(payload));
 
 // A mark, a sore knee, swelling, or a bout after which nobody looked at the skin.

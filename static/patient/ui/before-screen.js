@@ -27,7 +27,7 @@ async function goOn(app, { facts, view, draft, payload }) {
   if (!stored) return;
   // A store that gives no answer to the rest keeps nobody here: the entry is kept.
   const anyway = (written) => written.catch(() => {});
-  const told = asksToAct(payload);
+  const told = [payload, { knee_pain: draft.value.knee_pain_before }].some(asksToAct);
   if (told) draft.value.looked = stored; // it goes on from there, if at all
   else draft.value.step = "do";
   await anyway(stops(payload) ? draft.drop() : draft.write());

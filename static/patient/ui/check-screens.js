@@ -30,7 +30,7 @@ export async function afterScreen(app, [episode]) {
     const payload = { bout_id: bout.id, moment: "after", pads: skin.payloadPads() };
     const place = placeOf(facts, { episode, revision: revision.id, forDate: bout.for_date });
     const saved = await saveEntry(app, { id: draft.value.check_id, kind: "skin_check", payload, place, draftKey: draft.key });
-    if (saved) app.go(asksToAct(payload) ? `#skin-told/${episode}/${saved}` : "#next");
+    if (saved) app.go([payload, bout.payload].some(asksToAct) ? `#skin-told/${episode}/${saved}/${bout.id}` : "#next");
     else draft.changed();
   };
   return {

@@ -70,7 +70,8 @@ export async function logScreen(app, [episode, day]) {
     if (found.length || payloadFaults("bout", payload).length) return;
     const place = placeOf(facts, { episode, revision: revision.id, forDate: value.day });
     const saved = await saveEntry(app, { id: value.bout_id, kind: "bout", payload, place, draftKey: draft.key });
-    if (saved) app.go(late && asksBefore ? "#next" : `#after/${episode}`);
+    // What it asks to do is told after its skin check, or at once where there is none.
+    if (saved) app.go(late && asksBefore ? `#skin-told/${episode}/${saved}` : `#after/${episode}`);
     else draft.changed();
   };
   const limb = say(`limb.${view.limb}`);

@@ -42,19 +42,22 @@ function bothWays(app, episode, begun) {
 export async function checkToldScreen(app, [episode, ...ids]) {
   const facts = await app.facts();
   const { texts } = facts;
-  const told = ids.flatMap((one) => facts.entries.filter(({ id, payload }) => id === one && asksToAct(payload)));
-  if (!told.length) return app.go("#next");
-  const [entry] = told;
+  const here = ids.flatMap((one) => facts.entries.filter(({ id }) => id === one));
+  const told = here.filter(({ payload }) => asksToAct(payload));
+  const begun = here.length ? await boutBehind(app, episode, here[0]) : null;
+  const sore = begun && asksToAct({ knee_pain: begun.knee_pain_before });
+  if (!told.length && !sore) return app.go("#next");
+  const entry = told[0] ?? here[0];
   const serious = told.some(({ payload }) => !payload.pads || checkGrade(payload) >= HOLDING_GRADE);
-  const call = serious ? bigCall(say("hold.call"), texts?.clinic_phone) : null;
-  const begun = serious ? null : await boutBehind(app, episode, entry);
+  const call = serious || sore ? bigCall(say("hold.call"), texts?.clinic_phone) : null;
   return {
-    title: say(entry.payload.pads ? "skin.told_title" : "morning.told_title"), area: "next",
+    title: say(told.some(({ payload }) => payload.pads) ? "skin.told_title" : "morning.told_title"), area: "next",
     body: [
-      told.map(({ payload }) => (payload.pads ? skinLines(payload, texts) : kneeLine(texts))), begun ? h("p", {}, say("skin.not_sure")) : null,
+      told.map(({ payload }) => (payload.pads ? skinLines(payload, texts) : kneeLine(texts))), sore ? kneeLine(texts) : null,
+      begun ? h("p", {}, say("skin.not_sure")) : null,
       h("p", { class: "hint" }, stateWords(entry)), await photoLink(app, facts, entry), serious ? link(say("form.back_to_next"), "#next") : null,
     ],
-    action: call ?? (begun ? bothWays(app, episode, begun) : link(say("form.ok"), "#next", { class: "button primary" })),
+    action: begun ? [call, bothWays(app, episode, begun)] : call ?? link(say("form.ok"), "#next", { class: "button primary" }),
   };
 }
 
