@@ -54,7 +54,7 @@ export async function checkToldScreen(app, [episode, ...ids]) {
     title: say(told.some(({ payload }) => payload.pads) ? "skin.told_title" : "morning.told_title"), area: "next",
     body: [
       told.map(({ payload }) => (payload.pads ? skinLines(payload, texts) : kneeLine(texts))), sore ? kneeLine(texts) : null,
-      begun ? h("p", {}, say("skin.not_sure")) : null,
+      begun && !sore ? h("p", {}, say("skin.not_sure")) : null,
       h("p", { class: "hint" }, stateWords(entry)), await photoLink(app, facts, entry), serious ? link(say("form.back_to_next"), "#next") : null,
     ],
     action: begun ? [call, bothWays(app, episode, begun)] : call ?? link(say("form.ok"), "#next", { class: "button primary" }),
