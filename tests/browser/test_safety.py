@@ -216,3 +216,18 @@ def test_a_bad_knee_is_answered_when_the_bout_of_yesterday_is_told(phone):
     log_with_a_bad_knee(phone)
 
     phone.app.expect_words("Your knee", KNEE_WORDS)
+
+
+def test_a_bad_knee_is_answered_beside_skin_that_stops_the_bout(phone):
+    phone.app.tap("Start bout 1")
+    phone.app.skip_lesson()
+    phone.app.tap("Something is different")
+    phone.app.skin_of(1, raised="Yes")
+    phone.app.skin_of(2)
+    phone.app.rate("How bad is your knee pain now?", 7)
+
+    phone.app.tap("Save and go on", "button")
+
+    phone.app.expect_words("Your skin", KNEE_WORDS)
+    expect(phone.page.get_by_role("button", name="Go on to the bout")).to_have_count(0)
+    expect(phone.page.get_by_role("link", name="Call the clinic")).to_be_visible()

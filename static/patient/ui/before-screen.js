@@ -27,11 +27,12 @@ async function goOn(app, { facts, view, draft, payload }) {
   if (!stored) return;
   // A store that gives no answer to the rest keeps nobody here: the entry is kept.
   const anyway = (written) => written.catch(() => {});
-  const told = [payload, { knee_pain: draft.value.knee_pain_before }].some(asksToAct);
+  const sore = asksToAct({ knee_pain: draft.value.knee_pain_before });
+  const told = sore || asksToAct(payload);
   if (told) draft.value.looked = stored; // it goes on from there, if at all
   else draft.value.step = "do";
   await anyway(stops(payload) ? draft.drop() : draft.write());
-  app.go(told ? `#skin-told/${program.episode.id}/${stored}` : `#do/${program.episode.id}`);
+  app.go(told ? `#skin-told/${program.episode.id}/${stored}${sore ? "/sore" : ""}` : `#do/${program.episode.id}`);
 }
 
 export async function beforeScreen(app, [episode]) {

@@ -38,24 +38,25 @@ function bothWays(app, episode, begun) {
   return h("div", { class: "two" }, way("skin.not_now", () => drafts.drop(key), "not-done"), way("skin.go_on", () => drafts.put(key, { ...begun, step: "do" }), "do"));
 }
 
-// `ids` of the checks that were just saved, of one look at a limb.
+// `ids` of the checks that were just saved, of one look at a limb; "sore" beside them
+// for a knee that is bad before a bout, which no check says.
 export async function checkToldScreen(app, [episode, ...ids]) {
   const facts = await app.facts();
   const { texts } = facts;
   const here = ids.flatMap((one) => facts.entries.filter(({ id }) => id === one));
   const told = here.filter(({ payload }) => asksToAct(payload));
-  const begun = here.length ? await boutBehind(app, episode, here[0]) : null;
-  const sore = begun && asksToAct({ knee_pain: begun.knee_pain_before });
-  if (!told.length && !sore) return app.go("#next");
+  const sore = ids.includes("sore");
+  if (!here.length || !(told.length || sore)) return app.go("#next");
   const entry = told[0] ?? here[0];
   const serious = told.some(({ payload }) => !payload.pads || checkGrade(payload) >= HOLDING_GRADE);
+  const begun = serious ? null : await boutBehind(app, episode, entry);
   const call = serious || sore ? bigCall(say("hold.call"), texts?.clinic_phone) : null;
   return {
     title: say(told.some(({ payload }) => payload.pads) ? "skin.told_title" : "morning.told_title"), area: "next",
     body: [
       told.map(({ payload }) => (payload.pads ? skinLines(payload, texts) : kneeLine(texts))), sore ? kneeLine(texts) : null,
       begun && !sore ? h("p", {}, say("skin.not_sure")) : null,
-      h("p", { class: "hint" }, stateWords(entry)), await photoLink(app, facts, entry), serious ? link(say("form.back_to_next"), "#next") : null,
+      h("p", { class: "hint" }, stateWords(entry)), await photoLink(app, facts, entry), call && !begun ? link(say("form.back_to_next"), "#next") : null,
     ],
     action: begun ? [call, bothWays(app, episode, begun)] : call ?? link(say("form.ok"), "#next", { class: "button primary" }),
   };
